@@ -54,8 +54,12 @@ def rgb_of(hex_colour: str) -> tuple[int, int, int]:
     return int(digits[0:2], 16), int(digits[2:4], 16), int(digits[4:6], 16)
 
 
-def colour_difference(first: Floats, second: Floats) -> Floats:
-    """CIEDE2000 between Lab colours; last axis L, a, b, the others broadcast. kL = kC = kH = 1."""
+def colour_difference(first: Floats, second: Floats, lightness_factor: float = 1) -> Floats:
+    """CIEDE2000 between Lab colours; the last axis is L, a, b, the others broadcast.
+
+    `lightness_factor` is the formula's kL: 1, or 2 as for textiles, where lightness counts half.
+    kC and kH are 1.
+    """
     one, two = np.asarray(first, dtype=np.float64), np.asarray(second, dtype=np.float64)
     light_1, light_2 = one[..., 0], two[..., 0]
     chroma = (np.hypot(one[..., 1], one[..., 2]) + np.hypot(two[..., 1], two[..., 2])) / 2
@@ -88,7 +92,7 @@ def colour_difference(first: Floats, second: Floats) -> Floats:
     rotation = -2 * np.sqrt(mean_chroma**7 / (mean_chroma**7 + 25.0**7))
     rotation = rotation * np.sin(np.radians(2 * bluish))
     off_mid = (mean_light - 50) ** 2
-    light_part = d_light / (1 + 0.015 * off_mid / np.sqrt(20 + off_mid))
+    light_part = d_light / (1 + 0.015 * off_mid / np.sqrt(20 + off_mid)) / lightness_factor
     chroma_part = d_chroma / (1 + 0.045 * mean_chroma)
     hue_part = d_hue / (1 + 0.015 * mean_chroma * weight)
     squared = light_part**2 + chroma_part**2 + hue_part**2 + rotation * chroma_part * hue_part
@@ -225,11 +229,14 @@ def palette(pixels: NDArray[np.uint8], most: int = 6) -> tuple[Swatch, ...]:
 
 
 def _most_telling(shares: Floats, labs: Floats, most: int) -> list[int]:
-    """Places of the colours to show: the largest, then whichever is large and far from the rest."""
+    """Places of the colours to show: the largest, then whichever is large and far from the rest.
+
+    Lightness counts half and area by its cube root, so that a small accent of another hue comes
+    before one more step from light to shade. Our judgement, from trial pictures.
+    """
     kept = [int(shares.argmax())]
-    nearest = colour_difference(labs, labs[kept[0]])
+    nearest = np.full(len(shares), np.inf)
     while len(kept) < min(most, len(shares)):
-        following = int((np.sqrt(shares) * nearest).argmax())
-        kept.append(following)
-        nearest = np.minimum(nearest, colour_difference(labs, labs[following]))
+        nearest = np.minimum(nearest, colour_difference(labs, labs[kept[-1]], lightness_factor=2))
+        kept.append(int((np.cbrt(shares) * nearest).argmax()))
     return kept

@@ -85,6 +85,9 @@ def test_colour_difference_is_that_of_the_reference_library_on_random_pairs() ->
     assert colour_difference(first, second) == pytest.approx(
         colour.delta_E(first, second, method="CIE 2000"), abs=1e-6
     )
+    assert colour_difference(first, second, lightness_factor=2) == pytest.approx(
+        colour.delta_E(first, second, method="CIE 2000", textiles=True), abs=1e-6
+    )
 
 
 # Computed with colour-science 0.4.7, CIE 1931 2 degrees, D65, white from xy 0.3127 0.3290. Our
