@@ -1,0 +1,8 @@
+"""The shop as a Django app."""
+
+from django.apps import AppConfig
+
+
+class ShopConfig(AppConfig):
+    name = "shop"
+    verbose_name = "The shop"

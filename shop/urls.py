@@ -1,0 +1,23 @@
+"""Which address leads where?"""
+
+from importlib.util import find_spec
+
+from django.urls import include, path
+from django.views.generic import RedirectView
+
+from shop import pwa
+from shop.pages.account import account
+from shop.pages.log_in import log_in, log_out
+
+urlpatterns = [
+    path("log-in/", log_in, name="log_in"),
+    path("log-out/", log_out, name="log_out"),
+    path("account/", account, name="account"),
+    path("manifest.webmanifest", pwa.manifest, name="manifest"),
+]
+
+# The front page is the desk of the consultations, which brings its own addresses.
+if find_spec("consult.urls"):
+    urlpatterns += [path("", include("consult.urls"))]
+else:
+    urlpatterns += [path("", RedirectView.as_view(pattern_name="account"), name="front")]
