@@ -1,0 +1,152 @@
+"""How many stacks stand, what is the most they feed, and what to loosen when none does?"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from consult.core.design import Brief
+from consult.core.servings import servings_needed
+from consult.core.stack_rules import heights_of
+from consult.core.stack_walk import Numbers, Pieces, Walk, pieces_of
+from shop.core.book import ShopBook
+
+
+def _grouped(groups: Numbers) -> tuple[Numbers, Numbers]:
+    """First row of each group, and the group's number of each row."""
+    _, first, group = np.unique(groups, return_index=True, return_inverse=True)
+    return first, group
+
+
+def how_many(pieces: Pieces) -> int:
+    """All stacks that stand and feed, none left out and none listed.
+
+    A stack that needs kitchen cakes counts once for each pan they may be baked in.
+    """
+    if not pieces.options:
+        return 0
+    walk = Walk(pieces, cap=pieces.need)  # beyond the need, more servings change nothing
+    begun, ways = walk.board(), np.ones(1, dtype=np.int64)
+    count = 0
+    for level in range(pieces.most):
+        rows, _, whole = walk.on(begun, walk.top, level)
+        fed = whole.servings >= pieces.need
+        count += int(ways[rows][fed].sum()) + len(pieces.kitchen) * int(ways[rows][~fed].sum())
+        rows, _, higher = walk.on(begun, walk.body, level)
+        first, group = _grouped(higher.alike())
+        summed = np.zeros(len(first), dtype=np.int64)
+        np.add.at(summed, group, ways[rows])
+        begun, ways = higher.at(first), summed
+    return count
+
+
+def most_fed(pieces: Pieces) -> int | None:
+    """The most counted servings of any stack that stands, without kitchen cakes; None if none does."""
+    if not pieces.options:
+        return None
+    walk = Walk(replace(pieces, need=0, kitchen=()))
+    begun, most = walk.board(), None
+    for level in range(pieces.most):
+        _, _, whole = walk.on(begun, walk.top, level)
+        if len(whole.servings):
+            most = max(most or 0, int(whole.servings.max()))
+        _, _, higher = walk.on(begun, walk.body, level)
+        # Of beginnings that differ only in servings the fullest is enough.
+        fullest = higher.at(np.argsort(-higher.servings, kind="stable"))
+        kept, _ = _grouped(replace(fullest, servings=np.zeros_like(fullest.servings)).alike())
+        begun = fullest.at(kept)
+    return most
+
+
+def _feeds(brief: Brief, book: ShopBook) -> bool:
+    """Whether any stack stands and, with kitchen cakes if allowed, reaches the need."""
+    pieces = pieces_of(brief, book)
+    most = most_fed(pieces)
+    return most is not None and (most >= pieces.need or bool(pieces.kitchen))
+
+
+def _ways_to_loosen(brief: Brief, book: ShopBook) -> list[tuple[str, Brief]]:
+    """What the client could give way in, gentlest first: in words, and the brief that follows."""
+    limits, need = brief.limits, brief.need
+    ways = []
+    if not limits.kitchen_cake:
+        ways.append(("a kitchen cake", replace(limits, kitchen_cake=True)))
+    if limits.most_tiers is not None and limits.most_tiers < book.policies.stacks.most_tiers:
+        ways.append(("more tiers", replace(limits, most_tiers=None)))
+    if limits.fewest_tiers > 1:
+        ways.append(("fewer tiers", replace(limits, fewest_tiers=1)))
+    if limits.shapes:
+        ways.append(("other shapes", replace(limits, shapes=())))
+    if limits.sizes_mm:
+        ways.append(("other pan sizes", replace(limits, sizes_mm=())))
+    if set(heights_of(brief, book)) != set(book.policies.stacks.heights_mm):
+        ways.append(("the shop's own tier heights", replace(limits, heights_mm=())))
+    if limits.display_tiers:
+        ways.append(("no display tiers", replace(limits, display_tiers=0)))
+    loosened = [(words, replace(brief, limits=changed)) for words, changed in ways]
+    if need.keep_top:
+        loosened.append(("the top tier to be cut too", _top_cut(brief)))
+    return loosened
+
+
+def _top_cut(brief: Brief) -> Brief:
+    return replace(brief, need=replace(brief.need, keep_top=False))
+
+
+def _either(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
+
+
+def why_none(brief: Brief, book: ShopBook) -> str:
+    """Why no stack is offered and what to loosen, as one sentence; "" when some stack is.
+
+    Each thing it says would help has been tried, by itself, on the same search.
+    """
+    need = servings_needed(brief.need, book).count
+    if need < 1:
+        return "Say how many guests there are, and the stacks follow."
+    if _feeds(brief, book):
+        return ""
+    return f"{_what_is_wrong(brief, book, need)}; {_what_helps(brief, book)}."
+
+
+def _what_is_wrong(brief: Brief, book: ShopBook, need: int) -> str:
+    pieces = pieces_of(brief, book)
+    if not pieces.options:
+        return "No pan on the shelf is of the shapes and sizes asked for"
+    if pieces.most < pieces.fewest:
+        return f"At least {_tiers(pieces.fewest)} are asked for and {pieces.most} is the most"
+    most = most_fed(pieces)
+    if most is not None:
+        return f"The largest stack of your pans feeds {most} of the {need} to be fed"
+    if pieces.fewest > 1 and most_fed(replace(pieces, fewest=1)) is not None:
+        return f"No stack of {_tiers(pieces.fewest)} or more stands in your pans"
+    if pieces.display_tiers and most_fed(replace(pieces, display_tiers=0)) is not None:
+        return f"No stack with {pieces.display_tiers} of its tiers for display stands in your pans"
+    return "No tier asked for fits the shop's widest board and tallest stack"
+
+
+def _tiers(count: int) -> str:
+    return "1 tier" if count == 1 else f"{count} tiers"
+
+
+def _what_helps(brief: Brief, book: ShopBook) -> str:
+    ways = _ways_to_loosen(brief, book)
+    alone = [words for words, loosened in ways if _feeds(loosened, book)]
+    if alone:
+        return f"allow {_either(alone)}"
+    tried: list[str] = []
+    together = brief
+    for words, _ in ways:
+        # Each way is found again on what was loosened before it, so that all hold at once.
+        again = dict(_ways_to_loosen(together, book))
+        if words in again:
+            together, tried = again[words], [*tried, words]
+            if _feeds(together, book):
+                return f"allow {' and '.join(tried)} together"
+    return "nothing the client could loosen is enough: it takes larger pans or wider limits"
+
+
+def how_many_stand(brief: Brief, book: ShopBook) -> int:
+    """All stacks that stand in the shop's pans and feed this brief's guests; 0 while it has none."""
+    pieces = pieces_of(brief, book)
+    return how_many(pieces) if pieces.need >= 1 else 0
