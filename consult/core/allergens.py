@@ -199,11 +199,16 @@ class Allergens:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One thing that is eaten: `where` as a path into the design, `name` in words, with its recipe."""
+    """One thing on or in the cake: `where` as a path into the design, `of` what it is a part, its recipe."""
 
     where: str
-    name: str
+    of: str  # "base tier, filling"
+    title: str  # as the catalogue has it
     recipe: Recipe
+
+    @property
+    def name(self) -> str:
+        return f"{self.of}: {self.title}"
 
 
 def declared(substance: str, regime: Regime) -> str | None:
@@ -229,7 +234,7 @@ def tier_words(index: int, tiers: int) -> str:
 
 
 def parts_of(brief: Brief, book: ShopBook) -> Iterator[Part]:
-    """Every eaten part of the cake and of its kitchen cakes, base first.
+    """Every part of the cake and of its kitchen cakes, base first.
 
     What is not chosen yet is the book's first, as in the price. A code that the book does not have
     raises KeyError.
@@ -252,22 +257,22 @@ def parts_of(brief: Brief, book: ShopBook) -> Iterator[Part]:
             continue
         thing = book.decoration(chosen.what)
         on = "" if chosen.tier is None else tier_words(chosen.tier, len(design.tiers)) + ", "
-        yield Part(f"design.decorations[{at}]", f"{on}decoration: {thing.name}", thing.recipe)
+        yield Part(f"design.decorations[{at}]", f"{on}decoration", thing.name, thing.recipe)
 
 
 def _flavour(code: str, book: ShopBook, words: str, path: str) -> Part:
     thing = book.flavour(code) if code else book.flavours[0]
-    return Part(f"{path}.flavour", f"{words}, flavour: {thing.name}", thing.recipe)
+    return Part(f"{path}.flavour", f"{words}, flavour", thing.name, thing.recipe)
 
 
 def _filling(code: str, book: ShopBook, words: str, path: str) -> Part:
     thing = book.filling(code) if code else book.fillings[0]
-    return Part(f"{path}.filling", f"{words}, filling: {thing.name}", thing.recipe)
+    return Part(f"{path}.filling", f"{words}, filling", thing.name, thing.recipe)
 
 
 def _finish(code: str, book: ShopBook, words: str, path: str) -> Part:
     thing = book.finish(code) if code else book.finishes[0]
-    return Part(f"{path}.finish", f"{words}, finish: {thing.name}", thing.recipe)
+    return Part(f"{path}.finish", f"{words}, finish", thing.name, thing.recipe)
 
 
 def _held(recipe: Recipe, book: ShopBook) -> tuple[frozenset[str], frozenset[str]]:

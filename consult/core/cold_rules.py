@@ -1,0 +1,73 @@
+"""Does it need the cold, and how long may it stand out? Published rules that can be worked out."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+from enum import StrEnum
+
+from shop.core.book import ShopBook
+from shop.core.catalogue import Recipe
+
+# Kansas State University, Food Safety of Frostings and Fillings, MF3544: more than 65 % sugar by
+# weight keeps without cold.
+SUGAR_RULE = Decimal("0.65")
+
+
+def recipe_sugar_share(recipe: Recipe, book: ShopBook) -> Decimal:
+    """The share of a recipe's weight that is sugar, 0 to 1; 0 for a recipe that weighs nothing."""
+    if not recipe.grams:
+        return Decimal(0)
+    sugar = sum(
+        (book.ingredient(line.ingredient).sugar_share * line.grams for line in recipe.lines),
+        Decimal(0),
+    )
+    return sugar / recipe.grams
+
+
+def sugar_rule(sugar_share: Decimal) -> bool:
+    """Whether an icing or filling of that share of sugar (0 to 1) is over 65 %: K-State MF3544."""
+    return sugar_share > SUGAR_RULE
+
+
+class NeedsCold(StrEnum):
+    """What table B says of a food."""
+
+    NO = "needs no time or temperature control"
+    ASSESS = "product assessment required"
+
+
+def food_code_table_b(water_activity: float, ph: float) -> NeedsCold:
+    """FDA Food Code 1-201.10, table B: food not treated to kill spores, or treated but not packaged.
+
+    `water_activity` is 0 to 1, `ph` 0 to 14; ValueError for others.
+    """
+    if not 0 <= water_activity <= 1 or not 0 <= ph <= 14:
+        raise ValueError("Water activity is 0 to 1 and pH 0 to 14.")
+    if water_activity < 0.88:
+        safe = True
+    elif water_activity <= 0.90:
+        safe = ph <= 5.0
+    elif water_activity <= 0.92:
+        safe = ph <= 4.6
+    else:
+        safe = ph < 4.2
+    return NeedsCold.NO if safe else NeedsCold.ASSESS
+
+
+class TwoFour(StrEnum):
+    """What may be done with food that was out of the cold."""
+
+    USE_OR_CHILL = "use, or chill again"
+    USE = "use, do not chill again"
+    DISCARD = "discard"
+
+
+def australian_two_four(minutes_out: Iterable[int]) -> TwoFour:
+    """The 2-hour/4-hour rule of Food Standards Australia New Zealand for food between 5 and 60 °C.
+
+    `minutes_out` are all the times it was out, and they add up. Under 2 hours it may go back, from 2
+    to 4 it is used, over 4 it is thrown away.
+    """
+    out = sum(minutes_out)
+    if out < 120:
+        return TwoFour.USE_OR_CHILL
+    return TwoFour.USE if out <= 240 else TwoFour.DISCARD

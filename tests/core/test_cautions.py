@@ -1,0 +1,179 @@
+"""Does the sheet say what can hurt someone, and say it only where it applies?"""
+
+import dataclasses
+
+import pytest
+
+from consult.core.cautions import REGISTRY, caution, cautions_of, take_out
+from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCake, Tier
+from shop.core.catalogue import Shape
+from shop.core.policies import Regime
+from tests.small_shop import a_book
+
+
+def a_tier(size_mm=203.2, filling="fig", finish="plain", kind=Kind.EATEN, height_mm=101.6):
+    return Tier(Shape.ROUND, size_mm, height_mm, None, kind, "vanilla", filling, finish)
+
+
+def a_brief(*tiers, decorations=(), kitchen_cakes=()):
+    return Brief(design=Design(tiers, decorations, kitchen_cakes))
+
+
+def codes(brief, book=None):
+    return [one.code for one in cautions_of(brief, book or a_book())]
+
+
+def said(brief, code, book=None):
+    (says,) = [one.says for one in cautions_of(brief, book or a_book()) if one.code == code]
+    return says
+
+
+def test_plain_small_cake_needs_no_caution():
+    assert codes(a_brief(a_tier())) == []
+    assert codes(Brief()) == []
+
+
+def test_raw_egg_filling_is_named():
+    brief = a_brief(a_tier(filling="mousse"))
+    assert codes(brief) == ["raw-egg", "keep-cool"]
+    assert said(brief, "raw-egg").startswith("Lemon mousse holds egg that is not cooked through")
+
+
+@pytest.mark.parametrize(
+    ("regime", "figure"),
+    [
+        (Regime.US, "41 °F (5 °C) or less"),  # FDA Food Code 3-501.16
+        (Regime.UK, "8 °C or less"),  # Food Safety and Hygiene (England) Regulations 2013, Sch. 4
+        (Regime.AUSTRALIA_NEW_ZEALAND, "5 °C or less"),  # FSANZ 2-hour/4-hour rule
+    ],
+)
+def test_cold_is_asked_for_in_the_figure_of_the_place(regime, figure):
+    assert figure in said(a_brief(a_tier(filling="mousse")), "keep-cool", a_book(regime))
+
+
+def test_cold_filling_of_a_display_tier_is_not_there():
+    assert "keep-cool" not in codes(a_brief(a_tier(filling="mousse", kind=Kind.DISPLAY)))
+
+
+def test_cold_filling_of_a_kitchen_cake_counts():
+    cake = KitchenCake(Shape.SQUARE, 203.2, 101.6, filling="mousse")
+    assert "keep-cool" in codes(a_brief(a_tier(), kitchen_cakes=(cake,)))
+
+
+def test_buttercream_below_the_sugar_rule_is_cautioned_and_above_it_not():
+    # K-State MF3544: over 65 % sugar by weight. Plain: 480 of 737 g; silky: 250 of 850 g.
+    assert codes(a_brief(a_tier(finish="silky"))) == ["sugar"]
+    assert codes(a_brief(a_tier(finish="plain"))) == []
+
+
+def test_finish_carries_its_own_cautions_in_the_words_of_the_place():
+    brief = a_brief(a_tier(finish="white"))
+    assert "may not be used in food here" in said(brief, "e171", a_book(Regime.EU))
+    assert "permitted here but no longer in the European Union" in said(brief, "e171")
+
+
+def test_azo_colours_warn_only_where_the_law_asks():
+    assert caution("azo-colours", "Red blossom", Regime.US) is None
+    eu = caution("azo-colours", "Red blossom", Regime.EU)
+    assert eu is not None
+    # Regulation (EC) 1333/2008, Annex V, the sentence of the warning (from memory).
+    assert "may have an adverse effect on activity and attention in children" in eu.says
+
+
+def test_owners_own_sentence_is_printed_as_written():
+    book = a_book()
+    leaf = dataclasses.replace(book.decorations[2], cautions=frozenset(("Keep out of the sun.",)))
+    book = dataclasses.replace(book, decorations=(leaf,))
+    brief = a_brief(a_tier(), decorations=(ChosenDecoration("leaf", 1),))
+    assert [one.says for one in cautions_of(brief, book)] == ["Keep out of the sun."]
+
+
+def test_inedible_parts_are_named_together_once():
+    brief = a_brief(
+        a_tier(),
+        decorations=(
+            ChosenDecoration("rose", 3),
+            ChosenDecoration("bunting"),
+            ChosenDecoration("rose", 2),
+        ),
+    )
+    assert codes(brief) == ["inedible-parts"]
+    assert said(brief, "inedible-parts").startswith("Not to be eaten: Sugar rose, Paper bunting.")
+
+
+def test_decoration_that_was_set_to_none_needs_no_caution():
+    assert codes(a_brief(a_tier(), decorations=(ChosenDecoration("rose", 0),))) == []
+
+
+def test_gold_and_its_carrier_are_both_said():
+    brief = a_brief(a_tier(), decorations=(ChosenDecoration("leaf", 4),))
+    assert codes(brief) == ["gold", "alcohol"]
+    assert "E 175" in said(brief, "gold", a_book(Regime.UK))
+
+
+def test_two_tiers_have_supports_inside_and_one_has_none():
+    assert "supports" in codes(a_brief(a_tier(254.0), a_tier(152.4)))
+    assert "supports" not in codes(a_brief(a_tier(254.0)))
+
+
+def test_display_tier_is_never_cut():
+    brief = a_brief(a_tier(254.0, kind=Kind.DISPLAY), a_tier(152.4))
+    assert said(brief, "display-tier").startswith("Not to be eaten: the base tier is carved foam")
+
+
+# USDA FNDDS, 6.8 g a cubic inch: an 8-in round 4 in high weighs 1 367 g; 6 + 8 + 10 + 12 weigh 7 349 g.
+@pytest.mark.parametrize(
+    ("sizes", "limit", "heavy"),
+    [
+        ((203.2,), 1366, True),
+        ((203.2,), 1368, False),
+        ((304.8, 254.0, 203.2, 152.4), 7348, True),
+        ((304.8, 254.0, 203.2, 152.4), 7350, False),
+    ],
+)
+def test_cake_above_the_shops_limit_is_carried_by_two(sizes, limit, heavy):
+    book = a_book()
+    stacks = dataclasses.replace(book.policies.stacks, one_person_lifts_grams=limit)
+    book = dataclasses.replace(book, policies=dataclasses.replace(book.policies, stacks=stacks))
+    assert ("heavy" in codes(a_brief(*map(a_tier, sizes)), book)) is heavy
+
+
+def test_heavy_tier_is_told_from_a_heavy_whole():
+    assert said(a_brief(a_tier(700.0)), "heavy").startswith("The heaviest tier weighs about")
+    whole = a_brief(a_tier(500.0), a_tier(400.0))
+    assert said(whole, "heavy").startswith("The whole cake weighs about")
+
+
+def test_every_caution_of_the_registry_is_a_whole_sentence_with_a_source():
+    for code, entry in REGISTRY.items():
+        assert entry.source, code
+        for regime in Regime:
+            one = caution(code, "this", regime)
+            if one:
+                assert one.says.endswith("."), code
+                assert one.says[0].isupper() or not one.says[0].isalpha(), code
+                assert "{" not in one.says, code
+
+
+def test_what_comes_off_and_out_is_listed_from_the_top_down():
+    brief = a_brief(
+        a_tier(304.8),
+        a_tier(254.0),
+        a_tier(152.4, kind=Kind.DISPLAY),
+        decorations=(
+            ChosenDecoration("rose", 5, tier=0),
+            ChosenDecoration("bunting"),
+            ChosenDecoration("pine", 6),
+        ),
+    )
+    assert take_out(brief, a_book()) == (
+        "5 × Sugar rose, base tier: lift off; the wire is in a pick",
+        "Paper bunting, whole cake: pull out both sticks",
+        "Supports under the top tier: lift the top tier off with its board, then pull out every dowel",
+        "Supports under tier 2: lift tier 2 off with its board, then pull out every dowel",
+        "The top tier is carved foam: set it aside, it is never cut",
+    )
+
+
+def test_single_eaten_cake_has_nothing_to_take_out():
+    assert take_out(a_brief(a_tier()), a_book()) == ()

@@ -1,0 +1,82 @@
+"""Do the published rules on cold give the published answers?"""
+
+from decimal import Decimal
+
+import pytest
+
+from consult.core.cold_rules import (
+    NeedsCold,
+    TwoFour,
+    australian_two_four,
+    food_code_table_b,
+    recipe_sugar_share,
+    sugar_rule,
+)
+from shop.core.catalogue import Recipe
+from tests.small_shop import a_book, recipe
+
+
+# Kansas State University, Food Safety of Frostings and Fillings, MF3544: more than 65 % by weight.
+@pytest.mark.parametrize(
+    ("icing", "percent", "met"),
+    [
+        (recipe(butter=227, icing_sugar=480, cream=30), "65.1", True),
+        (recipe(icing_sugar=454, butter=227, cream=227), "50.0", False),
+        (recipe(icing_sugar=650, butter=350), "65.0", False),
+        (recipe(icing_sugar=651, butter=349), "65.1", True),
+    ],
+)
+def test_icing_over_65_percent_sugar_meets_the_rule(icing, percent, met):
+    share = recipe_sugar_share(icing, a_book())
+    assert round(share * 100, 1) == Decimal(percent)
+    assert sugar_rule(share) is met
+
+
+def test_half_sweet_ingredient_counts_by_its_share():
+    # 500 g figs at half sugar and 350 g sugar: 600 of 850 g.
+    assert recipe_sugar_share(recipe(figs=500, sugar=350), a_book()) == Decimal(600) / Decimal(850)
+    assert recipe_sugar_share(Recipe(), a_book()) == 0
+
+
+# FDA Food Code 1-201.10, table B, with both sides of each line of it.
+@pytest.mark.parametrize(
+    ("water_activity", "ph", "needs"),
+    [
+        (0.87, 7.0, NeedsCold.NO),
+        (0.89, 6.0, NeedsCold.ASSESS),
+        (0.91, 4.5, NeedsCold.NO),
+        (0.93, 4.5, NeedsCold.ASSESS),
+        (0.88, 5.0, NeedsCold.NO),
+        (0.88, 5.1, NeedsCold.ASSESS),
+        (0.90, 5.0, NeedsCold.NO),
+        (0.92, 4.6, NeedsCold.NO),
+        (0.92, 4.7, NeedsCold.ASSESS),
+        (0.99, 4.1, NeedsCold.NO),
+        (0.99, 4.2, NeedsCold.ASSESS),
+    ],
+)
+def test_table_b_of_the_food_code(water_activity, ph, needs):
+    assert food_code_table_b(water_activity, ph) is needs
+
+
+@pytest.mark.parametrize(("water_activity", "ph"), [(1.1, 5.0), (-0.1, 5.0), (0.9, 15.0)])
+def test_figures_that_no_food_has_are_refused(water_activity, ph):
+    with pytest.raises(ValueError, match="Water activity"):
+        food_code_table_b(water_activity, ph)
+
+
+# Food Standards Australia New Zealand, 2-hour/4-hour rule; time out of the cold adds up.
+@pytest.mark.parametrize(
+    ("minutes", "answer"),
+    [
+        ((70, 80), TwoFour.USE),
+        ((130, 120), TwoFour.DISCARD),
+        ((119,), TwoFour.USE_OR_CHILL),
+        ((120,), TwoFour.USE),
+        ((240,), TwoFour.USE),
+        ((241,), TwoFour.DISCARD),
+        ((), TwoFour.USE_OR_CHILL),
+    ],
+)
+def test_time_out_of_the_fridge_adds_up(minutes, answer):
+    assert australian_two_four(minutes) is answer
