@@ -11,7 +11,9 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 STAMP = VENV / "tierwright.sha256"  # fingerprint of the lock file .venv was made from; written last
 LOCK = ROOT / "shop" / "requirements" / "lock.txt"
-TEST_LOCK = ROOT / "shop" / "requirements" / "test.txt"  # everything in LOCK, and what the tests need
+TEST_LOCK = (
+    ROOT / "shop" / "requirements" / "test.txt"
+)  # everything in LOCK, and what the tests need
 OLDEST = (3, 11)
 
 
@@ -60,7 +62,9 @@ def enter_venv(arguments):
     """Carry on with the same command inside .venv, making it first where it is missing or out of date."""
     testing = arguments[1:2] in (["test"], ["checks"])
     lock = TEST_LOCK if testing else LOCK
-    good_enough = {fingerprint(TEST_LOCK)} if testing else {fingerprint(TEST_LOCK), fingerprint(LOCK)}
+    good_enough = (
+        {fingerprint(TEST_LOCK)} if testing else {fingerprint(TEST_LOCK), fingerprint(LOCK)}
+    )
     found = STAMP.read_text(encoding="ascii").strip() if STAMP.exists() else ""
     if found not in good_enough or not venv_python().exists():
         make_venv(lock, fingerprint(lock), found if venv_python().exists() else "")
@@ -94,7 +98,9 @@ def main():
     try:
         from django.core.management import execute_from_command_line  # not there before .venv is
     except ImportError:
-        sys.exit("Django is not installed in this environment. Its packages: shop/requirements/lock.txt")
+        sys.exit(
+            "Django is not installed in this environment. Its packages: shop/requirements/lock.txt"
+        )
     execute_from_command_line(sys.argv)
 
 
