@@ -1,0 +1,131 @@
+"""What has the owner decided? Prices that hold for every order, limits of what stands, terms, open hours."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from shop.core.measures import Units
+from shop.core.money import Money
+
+
+class Paper(StrEnum):
+    LETTER = "letter"
+    A4 = "a4"
+
+
+class Regime(StrEnum):
+    """Whose list of allergens must be declared."""
+
+    US = "us"
+    EU = "eu"
+    UK = "uk"
+    CANADA = "ca"
+    AUSTRALIA_NEW_ZEALAND = "anz"
+
+
+@dataclass(frozen=True, slots=True)
+class Rush:
+    """An order with less notice than `under_days` costs `share` of the cake more, at least `least`."""
+
+    under_days: int
+    share: Decimal
+    least: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """`base` covers the first `included_km`; each further kilometre costs `per_km`."""
+
+    base: Money
+    included_km: Decimal
+    per_km: Money
+    set_up: Money
+    furthest_km: Decimal
+    kilometres_an_hour: Decimal = Decimal(40)  # for the time on the road
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """`included` says whether the shop's prices already hold the tax."""
+
+    name: str
+    share: Decimal
+    included: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StackLimits:
+    """What this shop can build, chill, carry and drive. Lengths in millimetres, weight in grams."""
+
+    ledge_mm: float = 25.4  # 1 in all round: the trade's 2-in step (common practice, no source)
+    widest_step_mm: float = 76.2
+    most_tiers: int = 5
+    tallest_mm: float = 700.0  # fridge, box and van
+    widest_board_mm: float = 500.0
+    board_margin_mm: float = (
+        50.8  # board beyond the base tier, each side (common practice, no source)
+    )
+    one_person_lifts_grams: float = 11000.0
+    heights_mm: tuple[float, ...] = (101.6,)  # tier heights on offer
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHours:
+    """Bench minutes the shop has on each weekday, Monday first, and the days it is closed."""
+
+    bench_minutes: tuple[int, int, int, int, int, int, int]
+    bake_days_before: int = 3  # earliest working day before hand-over on which a cake is started
+    hand_over_from: str = "09:00"
+    hand_over_until: str = "18:00"
+    closed_days: frozenset[str] = frozenset()  # ISO dates
+
+
+@dataclass(frozen=True, slots=True)
+class Policies:
+    """Every number the owner sets that is not in the catalogue."""
+
+    price_per_serving: Money  # plain cake, plain filling, before finish and decorations
+    minimum_order: Money
+    deposit_share: Decimal
+    deposit_due_days: int  # after the quote
+    balance_due_days: int  # before hand-over
+    quote_holds_days: int
+    least_notice_days: int
+    rushes: tuple[Rush, ...]
+    delivery: Delivery
+    tax: Tax
+    stacks: StackLimits
+    hours: OpenHours
+    hour_costs: Money  # what one bench hour costs the shop
+    overhead_share: Decimal  # of cost, on top
+    may_contain: frozenset[str] = frozenset()  # substances handled in the kitchen
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """The small print as shown, with the version the owner gave it."""
+
+    version: str
+    text: str
+    consent: str  # the sentence a signer agrees to
+    consent_version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """Who the shop is and how it measures, prints, counts and gets paid."""
+
+    name: str
+    address: str
+    phone: str
+    email: str
+    currency: str
+    units: Units
+    paper: Paper
+    regime: Regime
+    locale: str = "en_US"
+    time_zone: str = "UTC"
+    iban: str = ""
+    bic: str = ""
+    account_name: str = ""
+    how_to_pay: str = ""  # the owner's own words, or a link of any provider
