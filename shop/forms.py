@@ -82,6 +82,8 @@ class _NumberField(forms.Field):
         self.least, self.most, self.unit, self.step = least, most, unit, step
         kwargs.setdefault("widget", forms.TextInput)
         super().__init__(**kwargs)
+        if "required" not in (kwargs.get("error_messages") or {}):
+            self.error_messages["required"] = self._wrong()
         self.widget.attrs.update(inputmode=self.inputmode, autocomplete="off")
         self.widget.attrs["class"] = f"figure-input {width}"
         if step is not None:
