@@ -1,0 +1,149 @@
+"""How do loose pieces gather? Flowers, fruit and leaves in clusters that step down the ledges."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from consult.documents import symbols
+from consult.documents.scene import Shape, moved
+from consult.documents.spots import (
+    CLUSTERED,
+    GOLDEN_ANGLE,
+    STANDING,
+    Numbered,
+    Placement,
+    Spot,
+    drawn_count,
+    is_on,
+    ledge,
+    shared_out,
+    side_of,
+    tiers_of,
+)
+from consult.documents.textures import Box
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    index: int
+    symbol: str
+    colour: str
+
+
+def put_clusters(
+    placement: Placement,
+    boxes: Sequence[Box],
+    numbered: Numbered,
+    labels: Sequence[Box],
+    width: float,
+) -> None:
+    """Flowers, fruit and leaves, gathered tier by tier, the large pieces first."""
+    tiers = len(boxes)
+    sites: list[list[_Piece]] = [[] for _ in boxes]
+    is_crowned = any(one.symbol in STANDING for _, one in numbered)
+    for symbol in CLUSTERED:
+        for index, one in numbered:
+            if one.symbol != symbol:
+                continue
+            piece = _Piece(index, symbol, symbols.colour_of(symbol, one.colour))
+            wanted = tiers_of(one, tiers)
+            # The whole cake: a cascade that thins out towards the foot.
+            counts = shared_out(drawn_count(one), [1.0 + 0.5 * tier for tier in wanted])
+            for tier, count in zip(wanted, counts, strict=True):
+                sites[tier].extend([piece] * count)
+    for tier, pieces in enumerate(sites):
+        if pieces:
+            _put_cluster(placement, boxes, tier, pieces, labels, width, is_crowned)
+
+
+def _put_cluster(
+    placement: Placement, boxes: Sequence[Box], tier: int, pieces: list[_Piece],
+    labels: Sequence[Box], width: float, is_crowned: bool,
+) -> None:  # fmt: skip
+    box, tiers = boxes[tier], len(boxes)
+    is_top = tier == tiers - 1
+    towards = side_of(tier, tiers)
+    off = box.width * (0.34 if is_crowned else 0.16) if is_top else ledge(boxes, tier)
+    site_x, site_y = box.middle + towards * off, box.top - (6 if is_top else 4)
+    area = sum(math.pi * symbols.RADII[one.symbol] ** 2 for one in pieces if one.symbol != "leaf")
+    room = box.width * box.height * 0.3
+    scale = max(0.5, min(1.0, math.sqrt(room / area))) if area else 1.0
+    taken: list[Spot] = []
+    drawn: list[Shape] = []
+    for one in (piece for piece in pieces if piece.symbol != "leaf"):
+        radius = symbols.RADII[one.symbol] * scale
+        spot = _free_spot(site_x, site_y, radius, taken, labels, box.foot)
+        taken.append(spot)
+        turn = (
+            len(taken) * 47 % 360
+            if one.symbol in ("rose", "blossom")
+            else (len(taken) * 23 % 50) - 25
+        )
+        drawn.append(
+            moved(symbols.PIECES[one.symbol](radius, one.colour, width), spot.x, spot.y, turn)
+        )
+        placement.put(one.index, spot)
+    behind: list[Shape] = []
+    leaves = [piece for piece in pieces if piece.symbol == "leaf"]
+    for number, one in enumerate(leaves):
+        radius = symbols.RADII["leaf"] * max(scale, 0.75)
+        spot, degrees = _leaf_spot(
+            site_x, site_y, radius, number, len(leaves), taken, labels, box.foot
+        )
+        behind.append(moved(symbols.leaf(radius, one.colour, width), spot.x, spot.y, degrees))
+        placement.put(one.index, spot)
+    placement.pieces.extend([*behind, *reversed(drawn)])
+
+
+def _free_spot(
+    site_x: float,
+    site_y: float,
+    radius: float,
+    taken: Sequence[Spot],
+    labels: Sequence[Box],
+    foot: float,
+) -> Spot:
+    """The nearest place to the site, on a flattened sunflower spiral, that is not taken."""
+    for closeness in (0.86, 0.7, 0.5, 0.3):
+        for step in range(500):
+            reach = 2.6 * math.sqrt(step)
+            angle = math.radians(step * GOLDEN_ANGLE)
+            x, y = site_x + 1.35 * reach * math.cos(angle), site_y + 0.85 * reach * math.sin(angle)
+            if y + radius > foot or any(is_on(label, x, y, radius * 0.9) for label in labels):
+                continue
+            if all(
+                math.hypot(x - one.x, y - one.y) >= closeness * (radius + one.radius)
+                for one in taken
+            ):
+                return Spot(x, y, radius)
+    return Spot(site_x, site_y, radius)
+
+
+def _leaf_spot(
+    site_x: float, site_y: float, radius: float, number: int, count: int,
+    taken: Sequence[Spot], labels: Sequence[Box], foot: float,
+) -> tuple[Spot, float]:  # fmt: skip
+    """A leaf looks out from behind the cluster's edge; without flowers leaves lie as a sprig."""
+    if not taken:
+        place = number - (count - 1) / 2
+        x, y = site_x + place * radius * 1.05, site_y - 2 + abs(place) * 0.6
+        return Spot(x, y, radius), (-28 if number % 2 else 28) + (180 if place < 0 else 0)
+    for turn in range(24):
+        degrees = (200 + number * 360 / count + turn * 15 * (-1) ** turn) % 360
+        cosine, sine = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        edge = max(
+            (one.x - site_x) * cosine + (one.y - site_y) * sine + one.radius * 0.8 for one in taken
+        )
+        near = [
+            one for one in taken
+            if abs((one.y - site_y) * cosine - (one.x - site_x) * sine) < one.radius + radius * 0.3
+        ]  # fmt: skip
+        if near:
+            edge = max(
+                (one.x - site_x) * cosine + (one.y - site_y) * sine + one.radius for one in near
+            )
+        reach = max(edge, 0.0) + radius * 0.35
+        x, y = site_x + cosine * reach, site_y + sine * reach
+        if y + radius * 0.6 < foot and not any(is_on(label, x, y, radius) for label in labels):
+            return Spot(x, y, radius), degrees
+    return Spot(site_x, site_y - radius, radius), -90.0
