@@ -14,6 +14,7 @@ urlpatterns = [
     path("log-out/", log_out, name="log_out"),
     path("account/", account, name="account"),
     path("manifest.webmanifest", pwa.manifest, name="manifest"),
+    path("shop/", include("shop.pages.urls")),
 ]
 
 # The front page is the desk of the consultations, which brings its own addresses.

@@ -3,19 +3,22 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-# Code and what the owner reads beside the tick box. What a sheet then says, and its source, is with
-# the sheet's cautions.
+# Code and what the owner reads beside the tick box. The sentence on the sheet, by regime and with its
+# source, is with the sheet's cautions. A mark that is none of these is the owner's own sentence.
 HAZARDS: Mapping[str, str] = MappingProxyType(
     {
-        "wires": "has wires, sticks or picks in it",
-        "fresh-flowers": "fresh flowers or leaves",
         "small-parts": "small parts that are not food",
-        "metal-leaf": "gold or silver leaf",
-        "glitter": "glitter or dust",
+        "wires": "wires, sticks or picks go into the cake",
+        "choking": "hard or round pieces a small child could choke on",
+        "fresh-flowers": "fresh flowers or leaves",
+        "dust": "coloured or pearl dust",
+        "glitter": "glitter",
+        "gold": "gold leaf",
+        "metals": "silver leaf or metal-coated balls",
         "alcohol": "alcohol in paint or dust",
-        "raw-egg": "egg that is not heated through",
-        "strong-colours": "strong colours",
-        "heat": "softens in the warm",
-        "hard": "hard to bite",
+        "e171": "whitened with titanium dioxide (E 171)",
+        "azo-colours": "azo colours (E 102, E 104, E 110, E 122, E 124, E 129)",
+        "red-3": "FD&C Red No. 3 (E 127)",
+        "candles": "candles or sparklers",
     }
 )
