@@ -70,11 +70,8 @@ def tier_tasks(tier: Tier, place: Place, brief: Brief, book: ShopBook) -> Iterat
             yield _bench(task, tier, servings, place.level, book)
     yield finish_task(tier, servings, place.level, book)
     for chosen in brief.design.decorations:
-        thing = book.decoration(chosen.what)
-        if chosen.count > 0 and choices.is_on(chosen, thing, place):
-            units = choices.units_of(thing.rate.driver, tier, servings)
-            once = choices.is_first_of(chosen, place)
-            yield _decoration(chosen, thing, units, place.level, book, once=once)
+        if chosen.count > 0 and choices.is_on(chosen, book.decoration(chosen.what), place):
+            yield decoration_task(chosen, tier, place, servings, book)
 
 
 def servings_made(tier: Tier, brief: Brief, book: ShopBook) -> int:
@@ -126,6 +123,16 @@ def finish_task(tier: Tier, servings: int, level: int | None, book: ShopBook) ->
     units = choices.units_of(finish.rate.driver, tier, servings)
     minutes, why = _rated(finish.rate, units, book)
     return Task(finish.name, minutes, finish.rate.waiting_minutes, why, level, "finish")
+
+
+def decoration_task(
+    chosen: ChosenDecoration, tier: Tier, place: Place, servings: int, book: ShopBook
+) -> Task:
+    """A decoration that falls on the tier of that place, on that tier."""
+    thing = book.decoration(chosen.what)
+    units = choices.units_of(thing.rate.driver, tier, servings)
+    once = choices.is_first_of(chosen, place)
+    return _decoration(chosen, thing, units, place.level, book, once=once)
 
 
 def _decoration(
