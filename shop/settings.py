@@ -202,7 +202,7 @@ STATICFILES_DIRS = [
     ("fonts/serif", str(files("font_source_serif_pro") / "files")),
 ]
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "shop.storage.DurableStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 

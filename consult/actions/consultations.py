@@ -1,0 +1,142 @@
+"""Opening a consultation and what is said about the event, the people and the limits of the cake."""
+
+from datetime import date
+
+from django.db import transaction
+from django.utils import timezone
+
+from consult.actions.keeping import Seen, move_on, next_number, note
+from consult.core.design import HandOver, Limits, Need
+from consult.core.tiers import with_top_kept
+from consult.models import Consultation, DesignRow, State
+from shop.actions import edition_of_today
+from shop.core.book import plain
+from shop.models import Person
+
+
+@transaction.atomic
+def open_consultation(*, by: Person, client_name: str = "") -> Consultation:
+    """Start a consultation on the prices, catalogue and terms of this moment."""
+    now = timezone.now()
+    edition = edition_of_today()
+    consultation = Consultation.objects.create(
+        number=next_number(timezone.localdate().year),
+        edition=edition,
+        opened_by=by,
+        opened_at=now,
+        changed_at=now,
+        client_name=client_name,
+        slice=edition.as_value().slices[0].code,
+    )
+    DesignRow.objects.create(consultation=consultation, letter="A", body={})
+    note(consultation, by=by, what="opened", says=f"Consultation {consultation.number} opened")
+    return consultation
+
+
+@transaction.atomic
+def set_event(
+    consultation: Consultation,
+    *,
+    by: Person,
+    seen: Seen,
+    client_name: str,
+    client_email: str,
+    client_phone: str,
+    occasion: str,
+    event_on: date | None,
+    hand_over: HandOver,
+    avoid: list[str],
+    notes: str,
+) -> None:
+    """Keep who it is for, what for, when, and where it leaves the shop's hands."""
+    on = event_on.isoformat() if event_on else "no date yet"
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="event",
+        says=f"Event: {occasion or 'not said yet'}, {on}, {hand_over.how.value}",
+        client_name=client_name,
+        client_email=client_email,
+        client_phone=client_phone,
+        occasion=occasion,
+        event_on=event_on,
+        hand_over_how=hand_over.how.value,
+        hand_over_at=hand_over.at,
+        distance_km=hand_over.distance_km,
+        place=hand_over.place,
+        avoid=avoid,
+        notes=notes,
+    )
+
+
+@transaction.atomic
+def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) -> None:
+    """Keep how many are fed, with what slice, and whether the top tier is kept back, in every design."""
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="servings",
+        says=f"{need.guests} guests, {need.slice} slices, {need.eating_share:%} eat, {need.spare} spare"
+        + (", top tier kept" if need.keep_top else ""),
+        guests=need.guests or None,
+        slice=need.slice,
+        eating_share=need.eating_share,
+        spare=need.spare,
+        keep_top=need.keep_top,
+    )
+    for row in consultation.designs.all():
+        design = row.as_value()
+        kept = with_top_kept(design, need.keep_top)
+        if kept != design:
+            row.body = plain(kept)
+            row.save(update_fields=["body"])
+
+
+@transaction.atomic
+def set_limits(consultation: Consultation, *, by: Person, seen: Seen, limits: Limits) -> None:
+    """Keep what the client wants of the stack; the stacks offered follow it."""
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="limits",
+        says="Limits of the stack changed",
+        details={"limits": plain(limits)},
+        shapes=[shape.value for shape in limits.shapes],
+        fewest_tiers=limits.fewest_tiers,
+        most_tiers=limits.most_tiers,
+        heights_mm=list(limits.heights_mm),
+        kitchen_cake=limits.kitchen_cake,
+        display_tiers=limits.display_tiers,
+        budget_minor=None if limits.budget is None else limits.budget.minor,
+    )
+
+
+@transaction.atomic
+def take_todays_prices(consultation: Consultation, *, by: Person, seen: Seen) -> None:
+    """Move an unsigned consultation to the shop's prices, catalogue and terms of this moment."""
+    edition = edition_of_today()
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="prices",
+        says="Today's prices and terms taken",
+        details={"edition": edition.digest},
+        edition=edition,
+    )
+
+
+@transaction.atomic
+def decline(consultation: Consultation, *, by: Person, seen: Seen, why: str) -> None:
+    """Close a consultation that comes to nothing."""
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="declined",
+        says=f"Declined: {why or 'no reason given'}",
+        state=State.DECLINED,
+    )

@@ -1,0 +1,40 @@
+"""Does what was said of the event make sense? The date, the hand-over and the way there."""
+
+from datetime import date, time
+
+from consult.core.design import Event, HandOver, How, Problem
+from shop.core.book import ShopBook
+from shop.core.measures import number
+
+
+def event_problems(
+    event: Event, hand_over: HandOver, book: ShopBook, today: date
+) -> tuple[Problem, ...]:
+    """What is wrong with the day, the hour or the distance; `where` is the field's name."""
+    hours, delivery = book.policies.hours, book.policies.delivery
+    problems = []
+    if event.on is not None and event.on < today:
+        problems.append(Problem("event_on", "That day is past. Choose today or a later day."))
+    if event.on is not None and event.on.year > today.year + 5:
+        problems.append(
+            Problem("event_on", "That is more than five years away. Please look at the year.")
+        )
+    if hand_over.at is not None and not (
+        time.fromisoformat(hours.hand_over_from)
+        <= hand_over.at
+        <= time.fromisoformat(hours.hand_over_until)
+    ):
+        problems.append(
+            Problem(
+                "hand_over_at",
+                f"The shop hands cakes over from {hours.hand_over_from} to {hours.hand_over_until}.",
+            )
+        )
+    if hand_over.how is How.DELIVERY and hand_over.distance_km > delivery.furthest_km:
+        problems.append(
+            Problem(
+                "distance_km",
+                f"The shop delivers up to {number(float(delivery.furthest_km))} km away.",
+            )
+        )
+    return tuple(problems)

@@ -1,0 +1,34 @@
+"""Where do photos and papers lie? In the media store under the SHA-256 of their bytes, written before any row."""
+
+import hashlib
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+
+
+class LostFile(Exception):
+    """The store holds no such bytes, or others than the digest says."""
+
+
+def _name(digest: str) -> str:
+    return f"{digest[:2]}/{digest}"
+
+
+def keep(data: bytes) -> str:
+    """Store the bytes and give their SHA-256 as hex. The same bytes are stored once."""
+    digest = hashlib.sha256(data).hexdigest()
+    if not default_storage.exists(_name(digest)):
+        default_storage.save(_name(digest), ContentFile(data))
+    return digest
+
+
+def fetch(digest: str) -> bytes:
+    """The bytes of that digest. LostFile if they are gone or were changed."""
+    try:
+        with default_storage.open(_name(digest)) as file:
+            data: bytes = file.read()
+    except FileNotFoundError as error:
+        raise LostFile(digest) from error
+    if hashlib.sha256(data).hexdigest() != digest:
+        raise LostFile(digest)
+    return data
