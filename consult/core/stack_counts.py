@@ -1,6 +1,8 @@
 """How many stacks stand, what is the most they feed, and what to loosen when none does?"""
 
+from collections.abc import Callable, Iterable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -64,32 +66,36 @@ def _feeds(brief: Brief, book: ShopBook) -> bool:
     return most is not None and (most >= pieces.need or bool(pieces.kitchen))
 
 
-def _ways_to_loosen(brief: Brief, book: ShopBook) -> list[tuple[str, Brief]]:
-    """What the client could give way in, gentlest first: in words, and the brief that follows."""
-    limits, need = brief.limits, brief.need
-    ways = []
+Loosen = Callable[[Brief], Brief]
+
+
+def _limit(**changes: Any) -> Loosen:
+    return lambda brief: replace(brief, limits=replace(brief.limits, **changes))
+
+
+def _ways_to_loosen(brief: Brief, book: ShopBook) -> dict[str, Loosen]:
+    """What the client could give way in, gentlest first: in words, and how the brief changes."""
+    limits, shop = brief.limits, book.policies.stacks
+    ways: dict[str, Loosen] = {}
     if not limits.kitchen_cake:
-        ways.append(("a kitchen cake", replace(limits, kitchen_cake=True)))
-    if limits.most_tiers is not None and limits.most_tiers < book.policies.stacks.most_tiers:
-        ways.append(("more tiers", replace(limits, most_tiers=None)))
+        ways["a kitchen cake"] = _limit(kitchen_cake=True)
+    if limits.most_tiers is not None and limits.most_tiers < shop.most_tiers:
+        ways["more tiers"] = _limit(most_tiers=None)
     if limits.fewest_tiers > 1:
-        ways.append(("fewer tiers", replace(limits, fewest_tiers=1)))
+        ways["fewer tiers"] = _limit(fewest_tiers=1)
     if limits.shapes:
-        ways.append(("other shapes", replace(limits, shapes=())))
+        ways["other shapes"] = _limit(shapes=())
     if limits.sizes_mm:
-        ways.append(("other pan sizes", replace(limits, sizes_mm=())))
-    if set(heights_of(brief, book)) != set(book.policies.stacks.heights_mm):
-        ways.append(("the shop's own tier heights", replace(limits, heights_mm=())))
+        ways["other pan sizes"] = _limit(sizes_mm=())
+    if set(heights_of(brief, book)) != set(shop.heights_mm):
+        ways["the shop's own tier heights"] = _limit(heights_mm=())
     if limits.display_tiers:
-        ways.append(("no display tiers", replace(limits, display_tiers=0)))
-    loosened = [(words, replace(brief, limits=changed)) for words, changed in ways]
-    if need.keep_top:
-        loosened.append(("the top tier to be cut too", _top_cut(brief)))
-    return loosened
-
-
-def _top_cut(brief: Brief) -> Brief:
-    return replace(brief, need=replace(brief.need, keep_top=False))
+        ways["no display tiers"] = _limit(display_tiers=0)
+    if brief.need.keep_top:
+        ways["the top tier to be cut too"] = lambda kept: replace(
+            kept, need=replace(kept.need, keep_top=False)
+        )
+    return ways
 
 
 def _either(words: list[str]) -> str:
@@ -131,19 +137,23 @@ def _tiers(count: int) -> str:
 
 def _what_helps(brief: Brief, book: ShopBook) -> str:
     ways = _ways_to_loosen(brief, book)
-    alone = [words for words, loosened in ways if _feeds(loosened, book)]
+
+    def enough(chosen: Iterable[str]) -> bool:
+        loosened = brief
+        for words in chosen:
+            loosened = ways[words](loosened)
+        return _feeds(loosened, book)
+
+    alone = [words for words in ways if enough([words])]
     if alone:
         return f"allow {_either(alone)}"
-    tried: list[str] = []
-    together = brief
-    for words, _ in ways:
-        # Each way is found again on what was loosened before it, so that all hold at once.
-        again = dict(_ways_to_loosen(together, book))
-        if words in again:
-            together, tried = again[words], [*tried, words]
-            if _feeds(together, book):
-                return f"allow {' and '.join(tried)} together"
-    return "nothing the client could loosen is enough: it takes larger pans or wider limits"
+    if not enough(ways):
+        return "nothing the client could loosen is enough: it takes larger pans or wider limits"
+    together = list(ways)
+    for words in reversed(ways):
+        without = [each for each in together if each != words]
+        together = without if enough(without) else together
+    return f"allow {' and '.join(together)} together"
 
 
 def how_many_stand(brief: Brief, book: ShopBook) -> int:

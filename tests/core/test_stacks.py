@@ -1,0 +1,425 @@
+"""Stacks offered, named, counted and, where none stands, what to loosen."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from consult.core import shapes
+from consult.core.design import Kind, StackChoice
+from consult.core.servings import counted_servings
+from consult.core.stacks import (
+    Stack,
+    board_mm,
+    chosen,
+    for_one_page,
+    how_many_stand,
+    kitchen_options,
+    named,
+    options_of,
+    stack_problems,
+    stacks,
+    tier_name,
+    why_none,
+)
+from shop.core.catalogue import Shape
+from shop.core.measures import Units
+from shop.core.money import Money
+from tests.core.stack_makers import (
+    FREE,
+    INCH,
+    PlainCosts,
+    a_brief,
+    a_pan,
+    a_tier,
+    pans,
+    stack_shop,
+)
+
+COSTS = PlainCosts()
+SQUARES = pans(Shape.SQUARE, 6, 8, 10, 12, 14, 16)
+BIG_SHOP = stack_shop(
+    (*pans(Shape.ROUND, 4, 6, 8, 10, 12, 14), *SQUARES, a_pan(Shape.RECTANGLE, 13, 9)),
+    widest_board_mm=20 * INCH,
+    heights_mm=(101.6, 127.0),
+)
+
+
+def inches(stack):
+    return [round(tier.size_mm / INCH, 1) for tier in stack.tiers]
+
+
+# What can be used
+
+
+def test_only_pans_on_the_shelf_are_considered():
+    book = stack_shop([a_pan(Shape.ROUND, 6), a_pan(Shape.ROUND, 8, owned=0)])
+    assert [option.pan_name for option in options_of(a_brief(), book)] == ["6 in round"]
+
+
+def test_same_pan_in_two_depths_is_one_tier():
+    shallow = replace(a_pan(Shape.ROUND, 6), depth=2)
+    book = stack_shop([a_pan(Shape.ROUND, 6), shallow])
+    assert len(options_of(a_brief(), book)) == 1
+
+
+def test_shapes_sizes_and_heights_asked_for_are_kept_to():
+    brief = a_brief(shapes=(Shape.SQUARE,), sizes_mm=(8 * INCH, 10 * INCH), heights_mm=(127.0,))
+    options = options_of(brief, BIG_SHOP)
+    assert [(o.pan_name, o.height_mm) for o in options] == [
+        ("8 in square", 127.0),
+        ("10 in square", 127.0),
+    ]
+
+
+def test_kitchen_cakes_come_from_rectangles_and_the_largest_square_and_round():
+    assert kitchen_options(a_brief(), BIG_SHOP) == ()
+    names = [o.pan_name for o in kitchen_options(a_brief(kitchen_cake=True), BIG_SHOP)]
+    assert names == ["13 x 9 in rectangle", "16 in square", "14 in round"]
+
+
+# What is offered
+
+
+@pytest.mark.parametrize("guests", [70, 150, 320])
+def test_stacks_reach_the_need_by_their_own_tiers(guests):
+    offered = stacks(a_brief(guests), BIG_SHOP, COSTS)
+    assert len(offered) >= 2
+    for stack in offered:
+        counted = sum(counted_servings(t, BIG_SHOP.slice("dessert")) for t in stack.tiers)
+        assert stack.servings == counted == guests + stack.surplus >= guests
+        assert stack_problems(stack.tiers, BIG_SHOP) == ()
+
+
+def test_each_tier_leaves_a_ledge_of_an_inch_all_round():
+    for stack in stacks(a_brief(150), BIG_SHOP, COSTS):
+        for below, above in pairwise(stack.tiers):
+            step = shapes.steps(
+                below.shape, below.size_mm, below.width_mm, above.shape, above.size_mm,
+                above.width_mm,
+            )  # fmt: skip
+            # A 2-in step is a 1-in ledge all round (common practice, no source).
+            assert step.narrowest_mm >= INCH - 0.1
+
+
+def test_kept_top_is_cake_that_does_not_count():
+    book = stack_shop(pans(Shape.ROUND, 6, 8))
+    eaten = stacks(a_brief(30), book, COSTS)
+    kept = stacks(a_brief(20, keep_top=True), book, COSTS)
+    assert [inches(s) for s in eaten] == [[8, 6]]
+    assert [inches(s) for s in kept] == [[8, 6]]
+    assert [tier.kind for tier in kept[0].tiers] == [Kind.EATEN, Kind.KEPT]
+    gives = counted_servings(a_tier(8), book.slice("dessert"))
+    assert kept[0].servings == gives
+    assert stacks(a_brief(30, keep_top=True), book, COSTS) == ()
+
+
+def test_display_tiers_are_carved_and_do_not_count():
+    offered = stacks(a_brief(40, display_tiers=1), stack_shop(), COSTS)
+    kinds = [[tier.kind for tier in stack.tiers] for stack in offered]
+    assert {row.count(Kind.DISPLAY) for row in kinds} == {1}
+    assert any(row[0] is Kind.DISPLAY for row in kinds)  # a carved base is as good as a carved top
+
+
+def test_kitchen_cakes_fill_up_what_the_tiers_do_not_feed():
+    book = stack_shop((*pans(Shape.ROUND, 6, 8), a_pan(Shape.RECTANGLE, 13, 9)))
+    offered = stacks(a_brief(150, kitchen_cake=True), book, COSTS)
+    assert offered
+    dessert = book.slice("dessert")
+    for stack in offered:
+        (cakes,) = stack.kitchen_cakes
+        each = a_tier(cakes.size_mm / INCH, cakes.shape, width=cakes.width_mm and 9)
+        one = counted_servings(each, dessert)
+        alone = sum(counted_servings(tier, dessert) for tier in stack.tiers)
+        assert stack.servings == alone + cakes.count * one
+        assert alone + (cakes.count - 1) * one < 150 <= stack.servings
+
+
+def test_stack_that_feeds_alone_takes_no_kitchen_cake():
+    book = stack_shop((*pans(Shape.ROUND, 6, 8), a_pan(Shape.RECTANGLE, 13, 9)))
+    offered = stacks(a_brief(36, kitchen_cake=True), book, COSTS)
+    alone = [stack for stack in offered if inches(stack) == [8, 6]]
+    assert alone
+    assert all(stack.kitchen_cakes == () for stack in alone)
+
+
+def test_price_is_the_quoted_total_and_minutes_add_up():
+    book = stack_shop(pans(Shape.ROUND, 6, 8))
+    (stack,) = stacks(a_brief(30), book, replace(COSTS, least=0))
+    options = {option.size_mm: option for option in options_of(a_brief(30), book)}
+    base, top = options[round(8 * INCH, 3)], options[round(6 * INCH, 3)]
+    # 600 a serving, 10 a millimetre of height, 1500 for what goes on top.
+    assert stack.price.minor == (base.servings + top.servings) * 600 + 2 * 1016 + 1500
+    # 25 and a share of the size a tier (21, 15), one join at 12, 40 once.
+    assert stack.minutes == (25 + 21) + (25 + 15) + 12 + 40
+    (dear,) = stacks(a_brief(30), book, replace(COSTS, least=99_000))
+    assert dear.price == Money(99_000, "USD")
+
+
+def test_no_guests_yet_offers_nothing():
+    assert stacks(a_brief(0), stack_shop(), COSTS) == ()
+    assert how_many_stand(a_brief(0), stack_shop()) == 0
+
+
+# Of equals, one
+
+
+def test_of_equal_stacks_the_wider_base_is_kept():
+    book = stack_shop(pans(Shape.ROUND, 6, 8, 9, 10))
+    offered = stacks(a_brief(10, display_tiers=1, most_tiers=2), book, FREE)
+    with_small_top = [stack for stack in offered if inches(stack)[-1] == 6]
+    assert [inches(stack) for stack in with_small_top] == [[10, 6]]
+
+
+def test_of_equal_stacks_the_one_of_one_shape_is_kept():
+    shelf = (a_pan(Shape.SQUARE, 12), a_pan(Shape.ROUND, 12), a_pan(Shape.ROUND, 6))
+    brief = a_brief(10, display_tiers=1, fewest_tiers=2)
+    for shelf_order in (shelf, shelf[::-1]):
+        book = stack_shop(shelf_order, widest_step_mm=200.0, most_tiers=2)
+        (stack,) = stacks(brief, book, FREE)
+        assert [tier.shape for tier in stack.tiers] == [Shape.ROUND, Shape.ROUND]
+
+
+def test_of_equal_stacks_the_one_with_fewest_tiers_is_kept():
+    book = stack_shop(pans(Shape.SQUARE, 6, 8, 10, 12), heights_mm=(76.2, 152.4), tallest_mm=310.0)
+    counts = {o.pan_name: o.servings for o in options_of(a_brief(), book)}
+    # Square inches halved: 8 and 6 in give together what 10 in gives (32 + 18 = 50).
+    assert counts["8 in square"] + counts["6 in square"] == counts["10 in square"]
+    offered = stacks(a_brief(50, display_tiers=1), book, FREE)
+    closest = {stack.height_mm: inches(stack) for stack in offered if stack.surplus == 0}
+    assert closest == {round(152.4 + 152.4, 3): [12, 10]}
+
+
+# Names, ranks and reasons
+
+
+def a_stack(surplus, price, minutes, height, size=8):
+    return Stack(
+        (a_tier(size),), (), 50 + surplus, surplus, Money(price, "USD"), minutes, float(height)
+    )
+
+
+def test_names_go_to_the_best_of_each_and_ties_to_the_better_elsewhere():
+    close, cheap = a_stack(0, 300, 90, 200), a_stack(4, 200, 80, 150)
+    quick, tall = a_stack(4, 210, 60, 150), a_stack(9, 500, 99, 500)
+    close_and_tall = a_stack(0, 310, 95, 260)
+    offered = (close, cheap, quick, tall, close_and_tall)
+    assert named(offered) == {
+        StackChoice.CLOSEST_FIT: close,
+        StackChoice.LOWEST_PRICE: cheap,
+        StackChoice.LEAST_BENCH_TIME: quick,
+        StackChoice.TALLEST: tall,
+    }
+    assert chosen(offered, StackChoice.TALLEST) is tall
+
+
+def test_nothing_offered_has_no_names():
+    assert named(()) == {}
+    with pytest.raises(ValueError, match="No stack is offered"):
+        chosen((), StackChoice.TALLEST)
+
+
+def test_named_stacks_come_first_and_say_why():
+    offered = stacks(a_brief(70), stack_shop(heights_mm=(101.6, 127.0)), COSTS)
+    first = list(dict.fromkeys(named(offered).values()))
+    assert list(offered[: len(first)]) == first
+    for choice, stack in named(offered).items():
+        assert choice in stack.why
+    assert all(stack.named == () for stack in offered[len(first) :])
+    closest = named(offered)[StackChoice.CLOSEST_FIT]
+    over = f"{closest.surplus} over" if closest.surplus else "just"
+    assert f"{over} the 70 servings needed" in closest.why
+
+
+def test_reasons_are_measured_against_the_closest_fit():
+    offered = stacks(a_brief(70), stack_shop(heights_mm=(101.6, 127.0)), COSTS)
+    names = named(offered)
+    closest, tallest = names[StackChoice.CLOSEST_FIT], names[StackChoice.TALLEST]
+    taller = round((tallest.height_mm - closest.height_mm) / INCH)
+    assert taller > 0
+    assert f"{taller} in taller than the closest fit" in tallest.why
+    quickest = names[StackChoice.LEAST_BENCH_TIME]
+    saved = closest.minutes - quickest.minutes
+    assert 0 < saved < 60
+    assert f"{saved} min less bench time than the closest fit" in quickest.why
+
+
+def test_stacks_over_the_budget_come_after_those_within_it():
+    prices = sorted(stack.price for stack in stacks(a_brief(90), BIG_SHOP, COSTS))
+    budget = prices[len(prices) // 2]
+    offered = stacks(a_brief(90, budget=budget), BIG_SHOP, COSTS)
+    unnamed = [stack.price.minor > budget.minor for stack in offered if not stack.named]
+    assert unnamed == sorted(unnamed)
+    assert set(unnamed) == {False, True}
+
+
+def test_one_page_shows_the_named_ones_and_a_spread_of_the_rest():
+    offered = stacks(a_brief(150), BIG_SHOP, COSTS)
+    assert len(offered) > 9
+    shown = for_one_page(offered)
+    assert len(shown) == len(set(shown)) == 9
+    assert set(named(offered).values()) <= set(shown)
+    assert list(shown) == [stack for stack in offered if stack in shown]
+    assert for_one_page(offered, most=200) == offered
+    assert for_one_page(()) == ()
+
+
+def test_one_page_prefers_stacks_unlike_those_shown():
+    corners = [a_stack(0, 100, 100, 100), a_stack(100, 0, 0, 100), a_stack(100, 100, 100, 500)]
+    near, far = a_stack(1, 99, 99, 101), a_stack(40, 60, 60, 300)
+    rest = [a_stack(90 + more, 100, 100, 100) for more in range(4)]  # the worse half
+    shown = for_one_page((*corners, near, far, *rest), most=4)
+    assert far in shown
+    assert near not in shown
+
+
+# A stack changed by hand
+
+
+def says(*tiers, **limits):
+    return [(p.where, p.says) for p in stack_problems(tiers, stack_shop(**limits))]
+
+
+def test_stack_that_stands_has_no_problems():
+    assert says(a_tier(10), a_tier(8), a_tier(6)) == []
+
+
+def test_ledge_too_narrow_is_told_in_the_shops_units():
+    assert says(a_tier(10), a_tier(9)) == [
+        ("tiers[1]", "Tier 2 (9 in round) leaves a ledge of ½ in; 1 in is the least.")
+    ]
+    metric = stack_shop([replace(pan, units=Units.CENTIMETRES) for pan in pans(Shape.ROUND, 22, 25)],
+                        ledge_mm=25.0)  # fmt: skip
+    metric = replace(metric, identity=replace(metric.identity, units=Units.CENTIMETRES))
+    tiers = (a_tier(250 / INCH), a_tier(220 / INCH))
+    assert [p.says for p in stack_problems(tiers, metric)] == [
+        "Tier 2 (22 cm round) leaves a ledge of 1.5 cm; 2.5 cm is the least."
+    ]
+
+
+def test_tier_that_hangs_over_or_leaves_no_ledge_is_told():
+    assert says(a_tier(8), a_tier(10)) == [
+        ("tiers[1]", "Tier 2 (10 in round) hangs over tier 1 (8 in round) by 1 in.")
+    ]
+    assert says(a_tier(8), a_tier(8)) == [
+        ("tiers[1]", "Tier 2 (8 in round) leaves no ledge; 1 in is the least.")
+    ]
+
+
+def test_step_too_wide_is_told():
+    assert says(a_tier(14), a_tier(6)) == [
+        ("tiers[1]", "Tier 2 (6 in round) leaves a step of 4 in; 3 in is the most.")
+    ]
+
+
+def test_pan_not_on_the_shelf_is_told_but_not_for_a_carved_tier():
+    assert says(a_tier(15)) == [("tiers[0]", "Tier 1 (15 in round) has no pan on the shelf.")]
+    assert says(a_tier(15, kind=Kind.DISPLAY)) == []
+
+
+def test_too_many_too_tall_and_too_wide_are_told():
+    tiers = (a_tier(10, height=5), a_tier(8, height=5), a_tier(6, height=5))
+    assert says(*tiers, most_tiers=2) == [
+        ("tiers", "3 tiers are more than the 2 this shop builds.")
+    ]
+    assert says(*tiers, tallest_mm=14 * INCH) == [
+        ("tiers", "The stack is 15 in tall; 14 in is the most.")
+    ]
+    assert says(*tiers, widest_board_mm=13 * INCH) == [
+        ("tiers[0]", "Tier 1 (10 in round) needs a base board of 14 in; 13 in is the widest.")
+    ]
+    assert says() == [("tiers", "There is no tier yet.")]
+
+
+def test_base_board_leaves_its_margin_on_every_side():
+    limits = stack_shop().policies.stacks  # 2 in on each side (common practice, no source)
+    assert round(board_mm((Shape.ROUND, 10 * INCH, None), limits) / INCH, 3) == 14
+    assert round(board_mm((Shape.SQUARE, 10 * INCH, None), limits) / INCH, 3) == 14
+    assert round(board_mm((Shape.RECTANGLE, 13 * INCH, 9 * INCH), limits) / INCH, 3) == 17
+
+
+def test_tier_is_named_by_its_pan():
+    assert tier_name(a_tier(9), Units.INCHES) == "9 in round"
+    rectangle = a_tier(13, Shape.RECTANGLE, width=9)
+    assert tier_name(rectangle, Units.INCHES) == a_pan(Shape.RECTANGLE, 13, 9).name
+
+
+# How many stand
+
+
+def test_stacks_that_stand_are_counted_without_listing_them():
+    # 6, 8, 8 under 6, and nothing else, each tier at two heights: 2 + 2 + 4.
+    book = stack_shop(pans(Shape.ROUND, 6, 8), heights_mm=(101.6, 127.0))
+    assert how_many_stand(a_brief(1), book) == 8
+    assert how_many_stand(a_brief(20), book) == 6  # the 6 in alone feeds fewer
+    assert how_many_stand(a_brief(500), book) == 0
+
+
+# When none stands
+
+
+def test_nothing_is_said_while_some_stack_stands():
+    assert why_none(a_brief(70), stack_shop()) == ""
+
+
+def test_without_guests_it_asks_for_them():
+    assert why_none(a_brief(0), stack_shop()).startswith("Say how many guests")
+
+
+def test_largest_stack_is_told_with_what_would_help():
+    book = stack_shop(pans(Shape.ROUND, 6, 8, 10))
+    dessert = book.slice("dessert")
+    largest = sum(counted_servings(a_tier(size), dessert) for size in (10, 8))
+    assert why_none(a_brief(largest + 1, most_tiers=2), book) == (
+        f"The largest stack of your pans feeds {largest} of the {largest + 1} to be fed;"
+        " allow a kitchen cake or more tiers."
+    )
+    assert stacks(a_brief(largest + 1), book, COSTS)
+    assert why_none(a_brief(largest, most_tiers=2), book) == ""
+
+
+def test_only_what_would_help_is_named():
+    book = stack_shop(pans(Shape.ROUND, 6, 8, 10), most_tiers=5)
+    sentence = why_none(a_brief(2000, most_tiers=2), book)
+    assert sentence.endswith("; allow a kitchen cake.")
+
+
+def test_keeping_the_top_and_asking_for_shapes_can_be_given_up():
+    book = stack_shop((*pans(Shape.ROUND, 6), *pans(Shape.SQUARE, 8)), most_tiers=1)
+    sentence = why_none(a_brief(10, keep_top=True), book)
+    assert sentence == (
+        "The largest stack of your pans feeds 0 of the 10 to be fed;"
+        " allow a kitchen cake or the top tier to be cut too."
+    )
+    assert "other shapes" in why_none(a_brief(30, shapes=(Shape.ROUND,)), book)
+
+
+def test_ways_that_help_only_together_are_told_so():
+    book = stack_shop(pans(Shape.SQUARE, 10))
+    asked = {"shapes": (Shape.ROUND,), "sizes_mm": (8 * INCH,), "kitchen_cake": True}
+    assert why_none(a_brief(20, most_tiers=1, **asked), book) == (
+        "No pan on the shelf is of the shapes and sizes asked for;"
+        " allow other shapes and other pan sizes together."
+    )
+
+
+def test_more_tiers_than_stand_is_told():
+    book = stack_shop(pans(Shape.ROUND, 6, 8))
+    assert why_none(a_brief(20, fewest_tiers=3), book) == (
+        "No stack of 3 tiers or more stands in your pans; allow fewer tiers."
+    )
+
+
+def test_base_that_fits_no_board_is_told():
+    book = stack_shop(pans(Shape.ROUND, 14), widest_board_mm=15 * INCH)
+    assert why_none(a_brief(20), book) == (
+        "No tier asked for fits the shop's widest board and tallest stack;"
+        " nothing the client could loosen is enough: it takes larger pans or wider limits."
+    )
+
+
+def test_no_pan_of_that_shape_is_told():
+    book = stack_shop(pans(Shape.ROUND, 6, 8))
+    assert why_none(a_brief(20, shapes=(Shape.HEART,)), book) == (
+        "No pan on the shelf is of the shapes and sizes asked for; allow other shapes."
+    )
