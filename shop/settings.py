@@ -132,6 +132,7 @@ AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [
     ["username", "ip_address"]
 ]  # a stranger cannot lock the owner's tablet out
+AXES_USERNAME_CALLABLE = "shop.pages.log_in.address_tried"
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_CALLABLE = "shop.pages.log_in.too_many_tries"
 AXES_VERBOSE = False

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 
 from shop.forms import form_helper
+from shop.models import Person
 
 
 class LogInForm(AuthenticationForm):
@@ -46,6 +47,12 @@ class LogIn(LoginView):
 
 log_in = LogIn.as_view()
 log_out = LogoutView.as_view()
+
+
+def address_tried(request, credentials=None):
+    """Whose log-in is being tried, however its letters are written: tries are counted by this."""
+    said = (credentials or {}).get("username") or request.POST.get("username", "")
+    return Person.objects.written(said)[:255]
 
 
 @never_cache
