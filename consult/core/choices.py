@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from consult.core import shapes
+from consult.core.covering import surface
 from consult.core.design import ChosenDecoration, KitchenCake, Tier
 from shop.core.book import ShopBook
 from shop.core.catalogue import Decoration, Driver, Filling, Finish, Flavour, Rate
@@ -87,7 +88,7 @@ def edge_of(tier: Tier) -> float:
 
 def coated_area_of(tier: Tier) -> float:
     """Square millimetres of the tier's top and sides."""
-    return shapes.area_mm2(tier.shape, tier.size_mm, tier.width_mm) + edge_of(tier) * tier.height_mm
+    return surface(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm).total_mm2
 
 
 def units_of(driver: Driver, tier: Tier, servings: int) -> Decimal:

@@ -296,7 +296,7 @@ def _delivery_words(brief: Brief, book: ShopBook) -> str:
 
 
 def quote_problems(quoted: Money, brief: Brief, book: ShopBook) -> tuple[Problem, ...]:
-    """What the client or the shop must know of the price: a budget passed, a way too far."""
+    """A budget passed, a way too far; `where` is the step and the field there."""
     found, locale = [], book.identity.locale
     budget, furthest = brief.limits.budget, book.policies.delivery.furthest_km
     if budget is not None and budget.currency == quoted.currency and quoted > budget:
@@ -304,10 +304,10 @@ def quote_problems(quoted: Money, brief: Brief, book: ShopBook) -> tuple[Problem
             f"The total of {quoted.written(locale)} is {(quoted - budget).written(locale)} over"
             f" the budget of {budget.written(locale)}."
         )
-        found.append(Problem("limits.budget", says))
+        found.append(Problem("tiers.budget", says))
     if brief.hand_over.how is How.DELIVERY and brief.hand_over.distance_km > furthest:
         says = f"The shop delivers up to {number(float(furthest))} km away."
-        found.append(Problem("hand_over.distance_km", says))
+        found.append(Problem("event.distance_km", says))
     return tuple(found)
 
 
