@@ -131,7 +131,7 @@ def cut(
             slice_size,
             _parts(shape, size_mm, width_mm, slice_size, each),
             area,
-        )  # fmt: skip
+        )
         for each in (ways_of(shape) if way is None else (way,))
     )
     return max(plans, key=lambda plan: plan.count)
