@@ -219,21 +219,20 @@
     }
   }
 
-  const ready = new WeakSet();
-  const setUp = (root) => {
-    for (const box of root.querySelectorAll("[data-signature-pad]")) {
+  // remembered on the box itself, as a swapped-in page may bring this script a second time
+  const setUp = () => {
+    for (const box of document.querySelectorAll("[data-signature-pad]")) {
       const field = document.getElementById(box.dataset.for);
-      if (field && !ready.has(box)) {
-        ready.add(box);
-        new SignaturePad(box, field);
+      if (field && !box.signaturePad) {
+        box.signaturePad = new SignaturePad(box, field);
       }
     }
   };
 
   if (document.readyState === "loading") {
-    document.addEventListener("DOMContentLoaded", () => setUp(document));
+    document.addEventListener("DOMContentLoaded", setUp);
   } else {
-    setUp(document);
+    setUp();
   }
-  document.addEventListener("htmx:load", () => setUp(document)); // a step swapped in
+  document.addEventListener("htmx:load", setUp); // a step swapped in
 })();

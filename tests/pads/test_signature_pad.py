@@ -313,10 +313,11 @@ def test_box_is_never_filled_beforehand(tablet: BrowserContext) -> None:
 
 def test_box_in_a_step_that_is_swapped_in_is_set_up_once(page: Page) -> None:
     page.evaluate(
-        """() => { const form = document.querySelector("form"); const fresh = form.cloneNode(true);
-        fresh.querySelector("[data-signature-pad]").replaceChildren(); form.replaceWith(fresh);
-        for (const _ of [1, 2]) fresh.dispatchEvent(new CustomEvent("htmx:load", {bubbles: true})); }"""
+        """() => { const form = document.querySelector("form"), fresh = form.cloneNode(true);
+        form.replaceWith(fresh);
+        fresh.dispatchEvent(new CustomEvent("htmx:load", {bubbles: true})); }"""
     )
+    page.add_script_tag(path=SCRIPT)
     assert page.locator("canvas").count() == 1
     draw_with_mouse(page, (0.2, 0.2), (0.2, 0.8))
     assert len(drawn(page)) == 1
