@@ -223,10 +223,11 @@ def clean(data: bytes) -> CleanPhoto:
     )
 
 
-def _ours(jpeg: bytes) -> Image.Image:
-    """One of our own JPEGs, decoded. Raises BadPhoto if it no longer is one."""
+def _ours(jpeg: bytes, edge: int) -> Image.Image:
+    """One of our own JPEGs, decoded at twice `edge` or more. Raises BadPhoto if it is none."""
     try:
         picture = Image.open(io.BytesIO(jpeg), formats=("JPEG",))
+        picture.draft("RGB", (2 * edge, 2 * edge))
         picture.load()
     except (OSError, SyntaxError, ValueError) as error:
         raise BadPhoto(BROKEN) from error
@@ -238,7 +239,7 @@ def for_print(jpeg: bytes, edge: int = 1000, quality: int = 80) -> bytes:
 
     A picture of pure grain is written coarser, then smaller, until it fits.
     """
-    picture = _fresh(_shrunk(_ours(jpeg), edge))
+    picture = _fresh(_shrunk(_ours(jpeg, edge), edge))
     printed = _as_jpeg(picture, quality, progressive=False)
     while len(printed) > MOST_PRINT_BYTES:
         if quality > 55:
@@ -254,6 +255,6 @@ def pixels_of(jpeg: bytes, edge: int = 128) -> NDArray[np.uint8]:
 
     Each is the mean of those it stands for, so that no colour appears which is not there.
     """
-    picture = _ours(jpeg).convert("RGB")
+    picture = _ours(jpeg, edge).convert("RGB")
     picture.thumbnail((edge, edge), Image.Resampling.BOX)
     return np.asarray(picture, dtype=np.uint8).reshape(-1, 3)
