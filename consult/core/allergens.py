@@ -315,7 +315,12 @@ def allergens_of(brief: Brief, book: ShopBook) -> Allergens:
         names = dict.fromkeys(declared(name, regime) or name for name in _in_order(holds))
         by_part.append((part.name, tuple(names)))
         for substance in _in_order(holds & avoided):
-            conflicts.append(Problem(part.where, _contained(part, substance, brief.avoid, regime)))
+            asked = substance in ONCE_LISTED and substance not in brief.avoid
+            conflicts.append(
+                Problem("avoid", _to_be_asked(part, substance))
+                if asked
+                else Problem(part.where, _contained(part, substance, regime))
+            )
     traces -= contained
     for substance in _in_order(traces & avoided):
         conflicts.append(
@@ -334,15 +339,17 @@ def allergens_of(brief: Brief, book: ShopBook) -> Allergens:
     )
 
 
-def _contained(part: Part, substance: str, avoid: frozenset[str], regime: Regime) -> str:
+def _contained(part: Part, substance: str, regime: Regime) -> str:
     """The sentence for a part that holds what must be avoided."""
     says = f"{part.name[0].upper()}{part.name[1:]} contains {substance}, which the client avoids."
-    if substance in ONCE_LISTED and substance not in avoid:
-        # Meant only by a group such as "tree nuts": nobody has to declare it, so it has to be asked.
-        return (
-            f"{part.name[0].upper()}{part.name[1:]} contains {substance}. It is no longer listed as a "
-            "tree nut, but some who avoid tree nuts avoid it too: ask the client."
-        )
     if declared(substance, regime) is None:
         says += " Local rules do not ask for it to be declared, so only this line says it."
     return says
+
+
+def _to_be_asked(part: Part, substance: str) -> str:
+    """The sentence for what is meant only by a group such as "tree nuts": nobody has to declare it."""
+    return (
+        f"Caution: {part.name} contains {substance}. It is no longer listed as a tree nut, but some "
+        "who avoid tree nuts avoid it too: ask the client."
+    )

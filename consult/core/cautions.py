@@ -7,14 +7,11 @@ from types import MappingProxyType
 from consult.core.allergens import parts_of, tier_words
 from consult.core.cold_rules import recipe_sugar_share, sugar_rule
 from consult.core.design import Brief, Kind
-from consult.core.shapes import area_mm2
+from consult.core.earnings import weight_of
 from shop.core.book import ShopBook
 from shop.core.catalogue import Finish
 from shop.core.measures import weight
 from shop.core.policies import Regime
-
-# An iced cake weighs 6.8 g a cubic inch (USDA FoodData Central, FNDDS portions of iced cake).
-ICED_GRAMS_PER_MM3 = 6.8 / 25.4**3
 
 # Codes of cautions that follow from the design. Those for finishes and decorations are in REGISTRY too.
 RAW_EGG, KEEP_COOL, SUGAR, SUPPORTS, HEAVY = "raw-egg", "keep-cool", "sugar", "supports", "heavy"
@@ -289,11 +286,7 @@ def _too_heavy(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
     limit = book.policies.stacks.one_person_lifts_grams
     units = book.identity.units
     tiers = brief.design.tiers
-    weights = [
-        area_mm2(tier.shape, tier.size_mm, tier.width_mm) * tier.height_mm * ICED_GRAMS_PER_MM3
-        for tier in tiers
-        if tier.is_cake
-    ]
+    weights = [weight_of(tier, book) for tier in tiers]
     at_most = f"more than the {weight(limit, units)} that one person lifts in this shop"
     if weights and max(weights) > limit:
         yield HEAVY, f"the heaviest tier weighs about {weight(max(weights), units)}, {at_most}"
