@@ -25,7 +25,7 @@ def whole_list(model):
     rows = model.objects.all()
     if issubclass(model, WithRecipe):
         rows = rows.prefetch_related("recipe_lines__ingredient")
-    rows = list(rows)
+    rows = sorted(rows, key=lambda pan: pan.place) if model is Pan else list(rows)
     return [row for row in rows if row.is_offered], [row for row in rows if not row.is_offered]
 
 

@@ -19,6 +19,7 @@ from shop.actions.setup import (
     set_rush_fees,
     set_tier_heights,
 )
+from shop.actions.taking_in import take_in_book
 
 __all__ = [
     "Refused",
@@ -38,6 +39,7 @@ __all__ = [
     "set_rush_fees",
     "set_tier_heights",
     "take_back",
+    "take_in_book",
     "take_off_list",
     "take_on",
 ]

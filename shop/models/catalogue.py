@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from shop.core import catalogue as plain
-from shop.core.measures import Units
+from shop.core.measures import Units, to_mm
 from shop.core.money import Money
 
 UNITS = [(units.value, units.word) for units in Units]
@@ -122,6 +122,17 @@ class Pan(Offered):
 
     def __str__(self) -> str:
         return self.as_value().name
+
+    @property
+    def place(self) -> tuple:
+        """Where it stands in a list: by shape, rounds first, then from small to large."""
+        across = to_mm(self.size, Units(self.units))
+        return (
+            list(plain.Shape).index(plain.Shape(self.shape)),
+            across,
+            self.width or 0,
+            self.depth,
+        )
 
     def as_value(self) -> plain.Pan:
         return plain.Pan(

@@ -74,7 +74,7 @@ def current_book() -> ShopBook:
         identity=shop.identity(),
         policies=shop.policies(),
         terms=terms.as_value(),
-        pans=tuple(pan.as_value() for pan in offered(Pan).filter(owned__gt=0)),
+        pans=tuple(pan.as_value() for pan in sorted(offered(Pan), key=lambda pan: pan.place)),
         slices=tuple(size.as_value() for size in offered(SliceSize)),
         ingredients=tuple(thing.as_value(currency) for thing in offered(Ingredient)),
         flavours=priced(Flavour),
