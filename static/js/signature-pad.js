@@ -30,7 +30,7 @@
       this.pointer = null; // the one pointer that draws: {id, type}
       this.full = false;
       this.canvas = made("canvas", {
-        class: "signature-pad__canvas",
+        class: "pad-canvas",
         role: "img",
         "aria-label": box.dataset.label || "Signature box. Sign here, or type your name instead.",
       });
@@ -50,6 +50,7 @@
       Object.assign(this.canvas.style, {
         display: "block",
         width: "100%",
+        height: "auto",
         aspectRatio: String(ASPECT),
         touchAction: "none",
         userSelect: "none",
@@ -58,11 +59,10 @@
       const button = (words) => made("button", { type: "button", class: "button" }, words);
       this.undoButton = button(this.box.dataset.undo || "Undo last line");
       this.clearButton = button(this.box.dataset.clear || "Clear");
-      const buttons = made("div", { class: "signature-pad__buttons" });
+      const buttons = made("div", { class: "pad-line" });
       buttons.append(this.undoButton, this.clearButton);
-      this.status = made("p", { class: "signature-pad__status", role: "status" });
+      this.status = made("p", { class: "pad-status", role: "status" });
       this.box.replaceChildren(this.canvas, buttons, this.status);
-      this.box.classList.add("signature-pad");
     }
 
     listen() {
@@ -85,7 +85,7 @@
 
     /* The canvas follows its box; the lines are drawn anew only if its pixels have changed. */
     size() {
-      const { width, height } = this.canvas.getBoundingClientRect();
+      const { width, height } = this.area();
       const ratio = window.devicePixelRatio || 1;
       const [across, down] = [Math.round(width * ratio), Math.round(height * ratio)];
       if (across && (this.canvas.width !== across || this.canvas.height !== down)) {
@@ -94,8 +94,20 @@
       }
     }
 
-    place(event) {
+    /* Where on the screen one draws: the canvas within its border. */
+    area() {
       const { left, top, width, height } = this.canvas.getBoundingClientRect();
+      const { clientLeft, clientTop } = this.canvas;
+      return {
+        left: left + clientLeft,
+        top: top + clientTop,
+        width: width - 2 * clientLeft,
+        height: height - 2 * clientTop,
+      };
+    }
+
+    place(event) {
+      const { left, top, width, height } = this.area();
       const within = (share) => Math.round(Math.min(1, Math.max(0, share)) * 1e4) / 1e4;
       return [within((event.clientX - left) / width), within((event.clientY - top) / height)];
     }
@@ -148,7 +160,7 @@
       const line = this.lines[this.lines.length - 1];
       const [x, y] = this.place(moment);
       const [lastX, lastY] = line[line.length - 1];
-      const { width, height } = this.canvas.getBoundingClientRect();
+      const { width, height } = this.area();
       const step = Math.hypot((x - lastX) * width, (y - lastY) * height);
       if (step >= LEAST_STEP && this.points() < MOST_POINTS) {
         line.push([x, y]);
