@@ -22,6 +22,15 @@ from consult.documents.spots import (
 )
 from consult.documents.textures import Box
 
+# Offsets from a site in millimetres, nearest first.
+_SPIRAL = tuple(
+    (
+        1.35 * 2.6 * math.sqrt(step) * math.cos(math.radians(step * GOLDEN_ANGLE)),
+        0.85 * 2.6 * math.sqrt(step) * math.sin(math.radians(step * GOLDEN_ANGLE)),
+    )
+    for step in range(500)
+)
+
 
 @dataclass(frozen=True, slots=True)
 class _Piece:
@@ -104,13 +113,18 @@ def _free_spot(
     foot: float,
 ) -> Spot:
     """The nearest place to the site, on a flattened sunflower spiral, that is not taken."""
-    for closeness in (0.86, 0.7, 0.5, 0.3):
-        for step in range(500):
-            reach = 2.6 * math.sqrt(step)
-            angle = math.radians(step * GOLDEN_ANGLE)
-            x, y = site_x + 1.35 * reach * math.cos(angle), site_y + 0.85 * reach * math.sin(angle)
-            if y + radius > foot or any(is_on(label, x, y, radius * 0.9) for label in labels):
-                continue
+    near = [label for label in labels if abs(label.top - site_y) < 250]  # as far as the spiral goes
+    places: list[tuple[float, float]] = []  # those that keep off the labels and the tier's foot
+    for turn_x, turn_y in _SPIRAL:
+        x, y = site_x + turn_x, site_y + turn_y
+        if y + radius <= foot and not any(is_on(label, x, y, radius * 0.9) for label in near):
+            places.append((x, y))
+            if all(
+                math.hypot(x - one.x, y - one.y) >= 0.86 * (radius + one.radius) for one in taken
+            ):
+                return Spot(x, y, radius)
+    for closeness in (0.7, 0.5, 0.3):
+        for x, y in places:
             if all(
                 math.hypot(x - one.x, y - one.y) >= closeness * (radius + one.radius)
                 for one in taken

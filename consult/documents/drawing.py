@@ -17,7 +17,7 @@ from consult.documents.measuring import (
 from consult.documents.outlines import line, rounded
 from consult.documents.placing import placed
 from consult.documents.scene import Path, Scene, Shape, Text
-from consult.documents.spots import DecorationShown, Placement, drawn_count, has_panel
+from consult.documents.spots import DecorationShown, Placement, drawn_count, has_panel, tiers_of
 from consult.documents.textures import PLAIN, Box, coat, front, ground_colour
 from shop.core.measures import Units, length, number
 
@@ -144,7 +144,7 @@ def cake_scene(
 
 def _ground(pen: Pen, board_mm: float, boxes: Sequence[Box]) -> tuple[Shape, ...]:
     half = max(board_mm, max((box.width for box in boxes), default=0.0)) / 2
-    reach = half + pen.seen(5)
+    reach = half + pen.seen(3)
     return (
         Path(line((-reach, 0), (reach, 0)), stroke=colours.INK, width=pen.seen(_FINE)),
         Path(
@@ -198,7 +198,10 @@ def _labels(
         ground = colours.WHITE if colours.is_dark(coat_colour) else coat_colour
         edge = rounded(plate.left, plate.top, plate.width, plate.height, high * 0.28, high * 0.28)
         shapes: list[Shape] = []
-        if one.texture not in PLAIN or ground != coat_colour:
+        is_dripped = any(
+            other.symbol == "drip" and place in tiers_of(other, len(boxes)) for other in decorations
+        )
+        if is_dripped or one.texture not in PLAIN or ground != coat_colour:
             shapes.append(Path(edge, fill=ground))
         for row, words in enumerate(lines):
             y = plate.top + size * 0.2 + leading * row + size * 0.92
@@ -214,7 +217,7 @@ def _framed(
 ) -> Scene:  # fmt: skip
     """Measures and call-outs round the cake, then the frame round all of it."""
     half = max(board_mm / 2, max((box.width / 2 for box in boxes), default=0.0))
-    reach = max(half + pen.seen(5), placement.widest + pen.seen(2))
+    reach = max(half + pen.seen(3), placement.widest + pen.seen(1.5))
     left, right = -reach, reach
     top = min(boxes[-1].top if boxes else -BOARD_MM, placement.highest) - pen.seen(2)
     foot = pen.seen(2)
@@ -249,12 +252,12 @@ def _call_out(
         near = 1 if middle > pen.seen(3) else -1
         far = max(spots, key=lambda spot: (near * spot.x, -spot.y))
         sides[near].append(CallOut(str(index + 1), far.x, far.y))
-    edge = reach + pen.seen(3.5)
+    edge = reach + pen.seen(2.6)
     ends = [reach, reach]
     for side, marks in sides.items():
         if marks:
             shapes.extend(call_outs(pen, marks, side * edge, -pen.seen(200), -pen.seen(2.5)))
-            ends[side > 0] = edge + pen.seen(2.6)
+            ends[side > 0] = edge + pen.seen(2.3)
     return -ends[0], ends[1]
 
 
