@@ -123,7 +123,9 @@ def _event_and_hand_over(root: Part, book: ShopBook, today: date) -> tuple[Event
     distance = given.decimal("distance_km", lambda km: km >= 0, "0 or more kilometres", nowhere)
     if how is How.DELIVERY and not given.has("distance_km"):
         given.refuse("distance_km", "is needed for a delivery")
-    hand_over = HandOver(how, given.hour("at", event.on), distance)
+    # A brief names no address, and a sheet does not do without: it says that it is still open.
+    place = "an address to be agreed" if how is How.DELIVERY else ""
+    hand_over = HandOver(how, given.hour("at", event.on), distance, place)
     for problem in event_problems(event, hand_over, book, today):
         where = _IN_THE_FILE.get(problem.where, problem.where)
         root.problems.append(Problem(where, problem.says))
@@ -315,6 +317,7 @@ def with_stack(
 ) -> Brief | tuple[Problem, ...]:
     """The brief with the stack that was chosen, flavoured and finished as it asks.
 
+    Kitchen cakes stay as the search priced them, of the shop's first flavour, filling and finish.
     Problems when a decoration is wanted on a tier that this stack does not have.
     """
     design = read.brief.design
@@ -328,16 +331,22 @@ def with_stack(
     )
     if problems:
         return problems
-    for_all = read.for_all
-    cakes = tuple(
-        replace(cake, flavour=for_all.flavour, filling=for_all.filling, finish=for_all.finish)
-        for cake in kitchen_cakes
-    )
     return replace(
         read.brief,
         design=replace(
             design,
-            tiers=tuple(dressed(tier, for_all, book) for tier in tiers),
-            kitchen_cakes=cakes,
+            tiers=tuple(dressed(tier, read.for_all, book) for tier in tiers),
+            kitchen_cakes=kitchen_cakes,
         ),
     )
+
+
+def as_for_stacks(read: BriefFile, book: ShopBook) -> Brief:
+    """The brief as the stack search is to price it: what is wanted on every tier stands at each level.
+
+    Its tiers only carry choices; the search takes no size or height from them.
+    """
+    any_tier = Tier(Shape.ROUND, 100.0, 100.0)
+    tiers = read.brief.design.tiers or (any_tier,) * book.policies.stacks.most_tiers
+    dressed_tiers = tuple(dressed(tier, read.for_all, book) for tier in tiers)
+    return replace(read.brief, design=replace(read.brief.design, tiers=dressed_tiers))

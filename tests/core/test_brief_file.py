@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from consult.core.brief_file import BriefFile, read_brief, with_stack
+from consult.core.brief_file import BriefFile, as_for_stacks, read_brief, with_stack
 from consult.core.design import How, Kind, KitchenCake, Problem, StackChoice, Tier
 from shop.core.catalogue import Shape
 from shop.core.measures import Units
@@ -167,9 +167,21 @@ def test_stack_that_was_chosen_is_dressed_as_the_brief_asks():
     assert not isinstance(brief, tuple)
     assert [tier.flavour for tier in brief.design.tiers] == ["hazelnut", "hazelnut"]
     assert brief.design.tiers[0].colour == "#c9d2bd"
-    assert (brief.design.kitchen_cakes[0].filling, brief.design.kitchen_cakes[0].finish) == (
-        "mousse", "silky",
-    )  # fmt: skip
+    assert brief.design.kitchen_cakes == (cake,)
+
+
+def test_search_prices_every_level_as_the_brief_asks():
+    tiers = as_for_stacks(read(WHOLE), a_book()).design.tiers
+    assert len(tiers) == 5
+    assert {(tier.flavour, tier.filling, tier.finish) for tier in tiers} == {
+        ("hazelnut", "mousse", "silky")
+    }
+
+
+def test_delivery_says_that_the_address_is_still_open():
+    assert read(WHOLE).brief.hand_over.place == "an address to be agreed"
+    collected = changed("hand_over", {"how": "collection", "at": "11:30"})
+    assert read(collected).brief.hand_over.place == ""
 
 
 def test_decoration_on_a_tier_the_stack_does_not_have_is_refused():
