@@ -185,11 +185,18 @@ def test_oval_lies_between_the_chart_and_its_area(length: float, width: float, c
     assert chart <= pieces(Shape.OVAL, length, width_in=width) <= most
 
 
-def test_rows_follow_the_better_way_of_a_rectangle() -> None:
-    # 3 x 8 in: along it one strip and a sliver of 1 in, across it four strips of three pieces.
-    plan = cut(Shape.RECTANGLE, 8 * MM_PER_INCH, 3 * MM_PER_INCH, DESSERT)
-    assert plan.count == 12
+def test_rectangle_that_comes_out_even_has_no_offcuts() -> None:
+    # 6 x 4 in, pieces of 1.5 x 2 in: two strips of 4 the long way.
+    plan = cut(Shape.RECTANGLE, 6 * MM_PER_INCH, 4 * MM_PER_INCH, PARTY)
+    assert plan.count == 8
     assert plan.offcut_area_mm2 == pytest.approx(0, abs=1e-6)
+
+
+def test_rows_the_short_way_are_said_so() -> None:
+    plan = cut(Shape.RECTANGLE, 150, 120, SliceSize("wider", "Wider", 30, 50))
+    assert plan.steps_in_words(Units.CENTIMETRES) == (
+        "Cut 3 strips 5 cm wide, the short way; slice each every 3 cm: 3 x 4 = 12.",
+    )
 
 
 def test_tier_smaller_than_a_slice_gives_none() -> None:

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from consult.core import cutting
 from consult.core.shapes import outline
 from shop.core.catalogue import Shape, SliceSize
+from shop.core.measures import Units
 
 # A knife's accuracy is far coarser; floats and the corners of drawn curves are finer.
 SLACK_MM = 0.02
@@ -101,3 +102,18 @@ def test_taller_tier_never_gives_fewer_servings(
     lower = cutting.servings(*tier, height_mm, plan.slice_size).count
     taller = cutting.servings(*tier, height_mm + 60, plan.slice_size).count
     assert taller >= lower
+
+
+@settings(max_examples=40, deadline=None)
+@given(plans())
+def test_knife_never_leaves_the_tier(plan: cutting.CuttingPlan) -> None:
+    tier = outline(plan.shape, plan.size_mm, plan.width_mm).buffer(SLACK_MM)
+    assert all(tier.covers(line) for line in plan.cuts)
+
+
+@settings(max_examples=40, deadline=None)
+@given(plans(), st.sampled_from(Units))
+def test_every_plan_can_be_said_in_words(plan: cutting.CuttingPlan, units: Units) -> None:
+    words = plan.steps_in_words(units)
+    assert words
+    assert all(sentence[0].isupper() and sentence.endswith(".") for sentence in words)
