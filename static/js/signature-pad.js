@@ -56,7 +56,7 @@
         userSelect: "none",
         webkitUserSelect: "none",
       });
-      const button = (words) => made("button", { type: "button", class: "button" }, words);
+      const button = (words) => made("button", { type: "button", class: "button button-quiet" }, words);
       this.undoButton = button(this.box.dataset.undo || "Undo last line");
       this.clearButton = button(this.box.dataset.clear || "Clear");
       const buttons = made("div", { class: "pad-line" });
