@@ -170,8 +170,8 @@ REGISTRY: Mapping[str, Entry] = MappingProxyType(
             "common practice, no source",
         ),
         SUPPORTS: Entry(
-            "There are supports and boards inside. Take the cake apart from the top down, lift each tier "
-            "off its supports, and pull out every dowel before cutting it.",
+            "There are dowels and boards inside, which are not food. The cake is taken apart from the top "
+            "down and every dowel is pulled out and counted before a tier is cut.",
             "common practice, no source",
         ),
         DISPLAY: Entry(
@@ -307,10 +307,11 @@ def take_out(brief: Brief, book: ShopBook) -> tuple[str, ...]:
         how = thing.comes_off or "take off before cutting"
         number = f"{chosen.count} × " if chosen.count > 1 else ""
         lines.append(f"{number}{thing.name}, {where}: {how}")
-    for at in range(tiers - 1, 0, -1):
-        what = "the top tier" if at == tiers - 1 else f"tier {at + 1}"
+    if tiers > 1:
+        under = "the top tier" if tiers == 2 else f"tiers 2 to {tiers}"
         lines.append(
-            f"Supports under {what}: lift {what} off with its board, then pull out every dowel"
+            f"Supports under {under}: from the top down, lift each tier off with its board, then pull "
+            "out the dowels below it"
         )
     for at, tier in enumerate(design.tiers):
         if tier.kind is Kind.DISPLAY:

@@ -169,8 +169,8 @@ def test_what_comes_off_and_out_is_listed_from_the_top_down():
     assert take_out(brief, a_book()) == (
         "5 × Sugar rose, base tier: lift off; the wire is in a pick",
         "Paper bunting, whole cake: pull out both sticks",
-        "Supports under the top tier: lift the top tier off with its board, then pull out every dowel",
-        "Supports under tier 2: lift tier 2 off with its board, then pull out every dowel",
+        "Supports under tiers 2 to 3: from the top down, lift each tier off with its board, then pull "
+        "out the dowels below it",
         "The top tier is carved foam: set it aside, it is never cut",
     )
 
