@@ -151,8 +151,9 @@ class _Edge:
     @classmethod
     def of(cls, polygon: Polygon) -> "_Edge":
         # Every edge is seen from its centre without hiding behind itself; a cut that follows a
-        # straight side needs points along it, since areas are read off between points.
-        line = shapely.segmentize(polygon.exterior, polygon.length / TURN_POINTS)
+        # straight side needs points along it, since areas are read off between points; curves
+        # have them already.
+        line = shapely.segmentize(polygon.exterior, 2 * polygon.length / TURN_POINTS)
         points = shapely.get_coordinates(line)[:-1]
         if not polygon.exterior.is_ccw:
             points = points[::-1]
