@@ -32,7 +32,7 @@ def secret_key(folder: Path) -> str:
         if len(kept) < 50:
             raise WrongSetting(f"{path} is damaged: move it away, and a new one is made.")
         return kept
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         made(folder)
     except (OSError, UnicodeDecodeError) as error:
         raise WrongSetting(f"{path} cannot be read: {error}") from error

@@ -55,6 +55,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",  # closed unless a view says otherwise
     "django.contrib.messages.middleware.MessageMiddleware",
+    "consult.hand_over.HandedOver",  # after the log-in: it looks at who may go where
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",  # last: it answers when there were too many tries
@@ -196,7 +197,7 @@ MAX_PHOTO_BYTES = env.number("SHOP_MAX_PHOTO_MB", 40, least=1, most=200) * 1024 
 # --- Static files ---
 
 STATIC_URL = "static/"
-STATIC_ROOT = ROOT / "staticfiles"
+STATIC_ROOT = Path(env.text("SHOP_STATIC", str(ROOT / "staticfiles"))).absolute()
 STATICFILES_DIRS = [
     ROOT / "static",
     ("fonts/sans", str(files("font_source_sans_pro") / "files")),
@@ -206,6 +207,8 @@ STORAGES = {
     "default": {"BACKEND": "shop.storage.DurableStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
+
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True  # pages never ask for the others; half the work of packing
 
 # --- Language and time ---
 

@@ -166,7 +166,7 @@ def test_the_environment_is_read_in_one_place():
 
 
 def test_no_file_is_over_four_hundred_lines():
-    files = [*CODE, ROOT / "manage.py", *TEMPLATES]
+    files = [*WRITTEN, ROOT / "manage.py", *TEMPLATES]  # migrations are written by Django
     files += [p for p in (ROOT / "static").rglob("*") if p.suffix in (".css", ".js")]
     long = {
         short(p): n for p in files if (n := len(p.read_text(encoding="utf-8").splitlines())) > 400

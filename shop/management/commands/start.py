@@ -20,8 +20,11 @@ from shop import data_folder, env
 from shop.models import Person
 from shop.sample import SAMPLE_PEOPLE
 
-# Left out of what is collected: faces of the font packages that no page uses.
-NOT_SERVED = ("*.otf", "*Black*", "*Light*", "*SemiboldIt*", "*BoldIt*", "SourceSerifPro-It*")
+# Left out of what is collected: faces of the font packages that no page uses, other versions of htmx.
+NOT_SERVED = (
+    "*.otf", "*Black*", "*Light*", "*Bold.ttf", "*BoldIt*", "*SemiboldIt*",
+    "SourceSerifPro-Regular*", "SourceSerifPro-It*", "htmx-4*", "htmax-4*", "ext",
+)  # fmt: skip
 EVERYWHERE = ("0.0.0.0", "::")
 
 
@@ -144,7 +147,7 @@ class Command(BaseCommand):
         connection.close()
         Granian(
             "shop.wsgi:application", address=host, port=port, interface=Interfaces.WSGI,
-            workers=1, blocking_threads=8, log_access=False, log_level="warning",
+            workers=1, blocking_threads=8, log_access=False, log_level="error",
         ).serve()  # fmt: skip
 
     def greet(self, host, port):
