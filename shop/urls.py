@@ -1,7 +1,5 @@
 """Which address leads where?"""
 
-from importlib.util import find_spec
-
 from django.urls import include, path
 from django.views.generic import RedirectView
 
@@ -17,8 +15,9 @@ urlpatterns = [
     path("shop/", include("shop.pages.urls")),
 ]
 
-# The front page is the desk of the consultations, which brings its own addresses.
-if find_spec("consult.urls"):
-    urlpatterns += [path("", include("consult.urls"))]
-else:
-    urlpatterns += [path("", RedirectView.as_view(pattern_name="account"), name="front")]
+# The front page is the desk of the consultations, which brings its own addresses; "front" is its name for
+# pages that know nothing of consultations.
+urlpatterns += [
+    path("", include("consult.urls")),
+    path("", RedirectView.as_view(pattern_name="account"), name="front"),
+]

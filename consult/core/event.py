@@ -6,6 +6,14 @@ from consult.core.design import Event, HandOver, How, Problem
 from shop.core.book import ShopBook
 from shop.core.measures import number
 
+# What a client is asked about, in the words people use; a group word means all of its kind. Common
+# practice, no source; any other substance can be written in the notes.
+WORDS_TO_ASK = (
+    "gluten", "wheat", "egg", "milk", "peanut", "tree nuts", "almond", "hazelnut", "walnut",
+    "pistachio", "cashew", "coconut", "soy", "sesame", "sulphites", "lupin", "mustard", "celery",
+    "fish", "shellfish",
+)  # fmt: skip
+
 
 def event_problems(
     event: Event, hand_over: HandOver, book: ShopBook, today: date

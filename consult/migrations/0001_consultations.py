@@ -6,232 +6,434 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('shop', '0003_written_once'),
+        ("shop", "0003_written_once"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Answered',
+            name="Answered",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('actor', models.CharField(max_length=60)),
-                ('key', models.CharField(max_length=64)),
-                ('asked', models.CharField(max_length=64)),
-                ('answer', models.CharField(blank=True, max_length=300)),
-                ('at', models.DateTimeField()),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("actor", models.CharField(max_length=60)),
+                ("key", models.CharField(max_length=64)),
+                ("asked", models.CharField(max_length=64)),
+                ("answer", models.CharField(blank=True, max_length=300)),
+                ("at", models.DateTimeField()),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('actor', 'key'), name='a_key_once')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("actor", "key"), name="a_key_once")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Consultation',
+            name="Consultation",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.CharField(max_length=20, unique=True)),
-                ('state', models.CharField(choices=[('inquiry', 'inquiry'), ('consultation', 'consultation'), ('quoted', 'quoted'), ('signed', 'signed'), ('confirmed', 'confirmed'), ('kitchen', 'in the kitchen'), ('handed_over', 'handed over'), ('declined', 'declined'), ('cancelled', 'cancelled')], default='consultation', max_length=20)),
-                ('revision', models.PositiveIntegerField(default=1)),
-                ('opened_at', models.DateTimeField()),
-                ('changed_at', models.DateTimeField()),
-                ('client_name', models.CharField(blank=True, max_length=200)),
-                ('client_email', models.EmailField(blank=True, max_length=254)),
-                ('client_phone', models.CharField(blank=True, max_length=60)),
-                ('occasion', models.CharField(blank=True, max_length=120)),
-                ('event_on', models.DateField(blank=True, null=True)),
-                ('hand_over_how', models.CharField(choices=[('collection', 'collection'), ('delivery', 'delivery')], default='collection', max_length=12)),
-                ('hand_over_at', models.TimeField(blank=True, null=True)),
-                ('distance_km', models.DecimalField(decimal_places=1, default=0, max_digits=6)),
-                ('place', models.CharField(blank=True, max_length=300)),
-                ('avoid', models.JSONField(blank=True, default=list)),
-                ('notes', models.TextField(blank=True, max_length=4000)),
-                ('guests', models.PositiveIntegerField(blank=True, null=True)),
-                ('slice', models.CharField(blank=True, max_length=60)),
-                ('eating_share', models.DecimalField(decimal_places=3, default=1, max_digits=4)),
-                ('spare', models.PositiveIntegerField(default=0)),
-                ('keep_top', models.BooleanField(default=False)),
-                ('shapes', models.JSONField(blank=True, default=list)),
-                ('fewest_tiers', models.PositiveSmallIntegerField(default=1)),
-                ('most_tiers', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('heights_mm', models.JSONField(blank=True, default=list)),
-                ('kitchen_cake', models.BooleanField(default=False)),
-                ('display_tiers', models.PositiveSmallIntegerField(default=0)),
-                ('budget_minor', models.BigIntegerField(blank=True, null=True)),
-                ('chosen_letter', models.CharField(default='A', max_length=1)),
-                ('edition', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='shop.bookedition')),
-                ('opened_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.CharField(max_length=20, unique=True)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("inquiry", "inquiry"),
+                            ("consultation", "consultation"),
+                            ("quoted", "quoted"),
+                            ("signed", "signed"),
+                            ("confirmed", "confirmed"),
+                            ("kitchen", "in the kitchen"),
+                            ("handed_over", "handed over"),
+                            ("declined", "declined"),
+                            ("cancelled", "cancelled"),
+                        ],
+                        default="consultation",
+                        max_length=20,
+                    ),
+                ),
+                ("revision", models.PositiveIntegerField(default=1)),
+                ("opened_at", models.DateTimeField()),
+                ("changed_at", models.DateTimeField()),
+                ("client_name", models.CharField(blank=True, max_length=200)),
+                ("client_email", models.EmailField(blank=True, max_length=254)),
+                ("client_phone", models.CharField(blank=True, max_length=60)),
+                ("occasion", models.CharField(blank=True, max_length=120)),
+                ("event_on", models.DateField(blank=True, null=True)),
+                (
+                    "hand_over_how",
+                    models.CharField(
+                        choices=[("collection", "collection"), ("delivery", "delivery")],
+                        default="collection",
+                        max_length=12,
+                    ),
+                ),
+                ("hand_over_at", models.TimeField(blank=True, null=True)),
+                ("distance_km", models.DecimalField(decimal_places=1, default=0, max_digits=6)),
+                ("place", models.CharField(blank=True, max_length=300)),
+                ("avoid", models.JSONField(blank=True, default=list)),
+                ("notes", models.TextField(blank=True, max_length=4000)),
+                ("guests", models.PositiveIntegerField(blank=True, null=True)),
+                ("slice", models.CharField(blank=True, max_length=60)),
+                ("eating_share", models.DecimalField(decimal_places=3, default=1, max_digits=4)),
+                ("spare", models.PositiveIntegerField(default=0)),
+                ("keep_top", models.BooleanField(default=False)),
+                ("shapes", models.JSONField(blank=True, default=list)),
+                ("fewest_tiers", models.PositiveSmallIntegerField(default=1)),
+                ("most_tiers", models.PositiveSmallIntegerField(blank=True, null=True)),
+                ("heights_mm", models.JSONField(blank=True, default=list)),
+                ("kitchen_cake", models.BooleanField(default=False)),
+                ("display_tiers", models.PositiveSmallIntegerField(default=0)),
+                ("budget_minor", models.BigIntegerField(blank=True, null=True)),
+                ("chosen_letter", models.CharField(default="A", max_length=1)),
+                (
+                    "edition",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="shop.bookedition",
+                    ),
+                ),
+                (
+                    "opened_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ('-changed_at',),
+                "ordering": ("-changed_at",),
             },
         ),
         migrations.CreateModel(
-            name='BenchDay',
+            name="BenchDay",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('on', models.DateField(db_index=True)),
-                ('minutes', models.PositiveIntegerField()),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='bench', to='consult.consultation')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("on", models.DateField(db_index=True)),
+                ("minutes", models.PositiveIntegerField()),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="bench",
+                        to="consult.consultation",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='DesignRow',
+            name="DesignRow",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('letter', models.CharField(choices=[('A', 'A'), ('B', 'B'), ('C', 'C')], max_length=1)),
-                ('body', models.JSONField(default=dict)),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='designs', to='consult.consultation')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "letter",
+                    models.CharField(choices=[("A", "A"), ("B", "B"), ("C", "C")], max_length=1),
+                ),
+                ("body", models.JSONField(default=dict)),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="designs",
+                        to="consult.consultation",
+                    ),
+                ),
             ],
             options={
-                'ordering': ('letter',),
+                "ordering": ("letter",),
             },
         ),
         migrations.CreateModel(
-            name='Entry',
+            name="Entry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('place', models.PositiveIntegerField()),
-                ('at', models.DateTimeField()),
-                ('who_words', models.CharField(max_length=200)),
-                ('what', models.CharField(max_length=40)),
-                ('says', models.TextField()),
-                ('details', models.JSONField(default=dict)),
-                ('revision', models.PositiveIntegerField()),
-                ('page', models.CharField(blank=True, max_length=40)),
-                ('previous', models.CharField(blank=True, max_length=64)),
-                ('hash', models.CharField(max_length=64)),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='record', to='consult.consultation')),
-                ('who', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("place", models.PositiveIntegerField()),
+                ("at", models.DateTimeField()),
+                ("who_words", models.CharField(max_length=200)),
+                ("what", models.CharField(max_length=40)),
+                ("says", models.TextField()),
+                ("details", models.JSONField(default=dict)),
+                ("revision", models.PositiveIntegerField()),
+                ("page", models.CharField(blank=True, max_length=40)),
+                ("previous", models.CharField(blank=True, max_length=64)),
+                ("hash", models.CharField(max_length=64)),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="record",
+                        to="consult.consultation",
+                    ),
+                ),
+                (
+                    "who",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ('consultation', 'place'),
+                "ordering": ("consultation", "place"),
             },
         ),
         migrations.CreateModel(
-            name='Payment',
+            name="Payment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('amount_minor', models.BigIntegerField()),
-                ('currency', models.CharField(max_length=3)),
-                ('received_on', models.DateField()),
-                ('means', models.CharField(max_length=60)),
-                ('noted_at', models.DateTimeField()),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='payments', to='consult.consultation')),
-                ('noted_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("amount_minor", models.BigIntegerField()),
+                ("currency", models.CharField(max_length=3)),
+                ("received_on", models.DateField()),
+                ("means", models.CharField(max_length=60)),
+                ("noted_at", models.DateTimeField()),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="payments",
+                        to="consult.consultation",
+                    ),
+                ),
+                (
+                    "noted_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ('pk',),
+                "ordering": ("pk",),
             },
         ),
         migrations.CreateModel(
-            name='Photo',
+            name="Photo",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sha256', models.CharField(max_length=64)),
-                ('thumbnail_sha256', models.CharField(max_length=64)),
-                ('width', models.PositiveIntegerField()),
-                ('height', models.PositiveIntegerField()),
-                ('caption', models.CharField(blank=True, max_length=200)),
-                ('swatches', models.JSONField(default=list)),
-                ('added_at', models.DateTimeField()),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='photos', to='consult.consultation')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("sha256", models.CharField(max_length=64)),
+                ("thumbnail_sha256", models.CharField(max_length=64)),
+                ("width", models.PositiveIntegerField()),
+                ("height", models.PositiveIntegerField()),
+                ("caption", models.CharField(blank=True, max_length=200)),
+                ("swatches", models.JSONField(default=list)),
+                ("added_at", models.DateTimeField()),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="photos",
+                        to="consult.consultation",
+                    ),
+                ),
             ],
             options={
-                'ordering': ('pk',),
+                "ordering": ("pk",),
             },
         ),
         migrations.CreateModel(
-            name='Sheet',
+            name="Sheet",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('revision', models.PositiveIntegerField()),
-                ('letter', models.CharField(max_length=1)),
-                ('of_revision', models.PositiveIntegerField()),
-                ('body', models.JSONField()),
-                ('fingerprint', models.CharField(max_length=64)),
-                ('pdf_sha256', models.CharField(max_length=64)),
-                ('bench', models.JSONField(default=list)),
-                ('made_at', models.DateTimeField()),
-                ('consultation', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sheets', to='consult.consultation')),
-                ('made_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("revision", models.PositiveIntegerField()),
+                ("letter", models.CharField(max_length=1)),
+                ("of_revision", models.PositiveIntegerField()),
+                ("body", models.JSONField()),
+                ("fingerprint", models.CharField(max_length=64)),
+                ("pdf_sha256", models.CharField(max_length=64)),
+                ("bench", models.JSONField(default=list)),
+                ("made_at", models.DateTimeField()),
+                (
+                    "consultation",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sheets",
+                        to="consult.consultation",
+                    ),
+                ),
+                (
+                    "made_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ('revision',),
+                "ordering": ("revision",),
             },
         ),
         migrations.CreateModel(
-            name='DepositAsked',
+            name="DepositAsked",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('body', models.JSONField()),
-                ('reference', models.CharField(max_length=25)),
-                ('amount_minor', models.BigIntegerField()),
-                ('currency', models.CharField(max_length=3)),
-                ('due_on', models.DateField()),
-                ('pdf_sha256', models.CharField(max_length=64)),
-                ('asked_at', models.DateTimeField()),
-                ('sheet', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='deposit', to='consult.sheet')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("body", models.JSONField()),
+                ("reference", models.CharField(max_length=25)),
+                ("amount_minor", models.BigIntegerField()),
+                ("currency", models.CharField(max_length=3)),
+                ("due_on", models.DateField()),
+                ("pdf_sha256", models.CharField(max_length=64)),
+                ("asked_at", models.DateTimeField()),
+                (
+                    "sheet",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="deposit",
+                        to="consult.sheet",
+                    ),
+                ),
             ],
             options={
-                'abstract': False,
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='Signature',
+            name="Signature",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=200)),
-                ('how', models.CharField(max_length=40)),
-                ('strokes', models.JSONField(default=list)),
-                ('consent', models.TextField()),
-                ('consent_version', models.CharField(max_length=40)),
-                ('signed_at', models.DateTimeField()),
-                ('signed_at_local', models.CharField(max_length=120)),
-                ('address', models.GenericIPAddressField(null=True)),
-                ('browser', models.CharField(blank=True, max_length=300)),
-                ('fingerprint', models.CharField(max_length=64)),
-                ('pdf_sha256', models.CharField(max_length=64)),
-                ('sheet', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='signature', to='consult.sheet')),
-                ('witness', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=200)),
+                ("how", models.CharField(max_length=40)),
+                ("strokes", models.JSONField(default=list)),
+                ("consent", models.TextField()),
+                ("consent_version", models.CharField(max_length=40)),
+                ("signed_at", models.DateTimeField()),
+                ("signed_at_local", models.CharField(max_length=120)),
+                ("address", models.GenericIPAddressField(null=True)),
+                ("browser", models.CharField(blank=True, max_length=300)),
+                ("fingerprint", models.CharField(max_length=64)),
+                ("pdf_sha256", models.CharField(max_length=64)),
+                (
+                    "sheet",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="signature",
+                        to="consult.sheet",
+                    ),
+                ),
+                (
+                    "witness",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'abstract': False,
+                "abstract": False,
             },
         ),
         migrations.AddConstraint(
-            model_name='consultation',
-            constraint=models.CheckConstraint(condition=models.Q(('guests__isnull', True), models.Q(('guests__gte', 1), ('guests__lte', 2000)), _connector='OR'), name='guests_1_to_2000'),
+            model_name="consultation",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("guests__isnull", True),
+                    models.Q(("guests__gte", 1), ("guests__lte", 2000)),
+                    _connector="OR",
+                ),
+                name="guests_1_to_2000",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='consultation',
-            constraint=models.CheckConstraint(condition=models.Q(('eating_share__gt', 0), ('eating_share__lte', 1)), name='eating_share_0_to_1'),
+            model_name="consultation",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("eating_share__gt", 0), ("eating_share__lte", 1)),
+                name="eating_share_0_to_1",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='benchday',
-            constraint=models.UniqueConstraint(fields=('consultation', 'on'), name='a_bench_day_once'),
+            model_name="benchday",
+            constraint=models.UniqueConstraint(
+                fields=("consultation", "on"), name="a_bench_day_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='designrow',
-            constraint=models.UniqueConstraint(fields=('consultation', 'letter'), name='one_design_a_letter'),
+            model_name="designrow",
+            constraint=models.UniqueConstraint(
+                fields=("consultation", "letter"), name="one_design_a_letter"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.UniqueConstraint(fields=('consultation', 'place'), name='one_entry_a_place'),
+            model_name="entry",
+            constraint=models.UniqueConstraint(
+                fields=("consultation", "place"), name="one_entry_a_place"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='payment',
-            constraint=models.CheckConstraint(condition=models.Q(('amount_minor__gt', 0)), name='payment_above_zero'),
+            model_name="payment",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("amount_minor__gt", 0)), name="payment_above_zero"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='photo',
-            constraint=models.UniqueConstraint(fields=('consultation', 'sha256'), name='a_photo_once'),
+            model_name="photo",
+            constraint=models.UniqueConstraint(
+                fields=("consultation", "sha256"), name="a_photo_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='sheet',
-            constraint=models.UniqueConstraint(fields=('consultation', 'revision'), name='one_sheet_a_revision'),
+            model_name="sheet",
+            constraint=models.UniqueConstraint(
+                fields=("consultation", "revision"), name="one_sheet_a_revision"
+            ),
         ),
     ]

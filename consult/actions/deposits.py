@@ -1,0 +1,87 @@
+"""Asking for the deposit of a signed sheet, and noting that money came in, which confirms the order."""
+
+from datetime import date
+
+from django.db import transaction
+from django.utils import timezone
+
+from consult import store
+from consult.actions.keeping import Seen, move_on, note
+from consult.core.sheet import DepositRequest
+from consult.documents.deposit_request import deposit_request
+from consult.models import Consultation, DepositAsked, Payment, Sheet, State
+from shop.core.book import plain
+from shop.core.money import Money, total
+from shop.models import Person
+
+
+def ask_for_deposit(
+    consultation: Consultation, row: Sheet, *, by: Person, request: DepositRequest
+) -> DepositAsked:
+    """Keep the request and its paper. A sheet's deposit is asked for once; again gives the same request."""
+    pdf = store.keep(deposit_request(request))
+    with transaction.atomic():
+        asked, is_new = DepositAsked.objects.get_or_create(
+            sheet=row,
+            defaults={
+                "body": plain(request),
+                "reference": request.reference,
+                "amount_minor": request.deposit.minor,
+                "currency": request.deposit.currency,
+                "due_on": request.due,
+                "pdf_sha256": pdf,
+                "asked_at": timezone.now(),
+            },
+        )
+        if is_new:
+            note(
+                consultation,
+                by=by,
+                what="deposit asked",
+                says=f"Deposit of {request.deposit} {request.deposit.currency} asked for, "
+                f"due {request.due.isoformat()}, reference {request.reference}",
+                details={"pdf": pdf},
+            )
+        return asked
+
+
+def paid(consultation: Consultation) -> Money:
+    """What came in so far."""
+    return total(
+        (payment.amount for payment in consultation.payments.all()), consultation.book().currency
+    )
+
+
+@transaction.atomic
+def note_payment(
+    consultation: Consultation,
+    asked: DepositAsked,
+    *,
+    by: Person,
+    seen: Seen,
+    amount: Money,
+    received_on: date,
+    means: str,
+) -> Payment:
+    """Note money that came in. Once the deposit is covered the order is confirmed."""
+    payment = Payment.objects.create(
+        consultation=consultation,
+        amount_minor=amount.minor,
+        currency=amount.currency,
+        received_on=received_on,
+        means=means,
+        noted_by=by,
+        noted_at=timezone.now(),
+    )
+    covered = paid(consultation).minor >= asked.amount_minor
+    move_on(
+        consultation,
+        by=by,
+        seen=seen,
+        what="payment",
+        says=f"{amount} {amount.currency} received by {means} on {received_on.isoformat()}"
+        + ("; the order is confirmed" if covered else "; the deposit is not covered yet"),
+        while_in=(State.SIGNED, State.CONFIRMED),
+        state=State.CONFIRMED if covered else consultation.state,
+    )
+    return payment

@@ -1,0 +1,78 @@
+"""How does a page draw a cake? The same scene as the paper's, as SVG."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from consult.core.choices import finish_of, tier_of
+from consult.core.design import Brief, ChosenDecoration, Design, Tier
+from consult.core.sheet_making import colour_of
+from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
+from consult.documents.scene import to_svg
+from shop.core.book import ShopBook
+
+
+def _drawn(tiers: Sequence[Tier], book: ShopBook) -> tuple[DrawnTier, ...]:
+    return tuple(
+        DrawnTier(tier, finish_of(tier, book).texture, colour_of(tier, book)) for tier in tiers
+    )
+
+
+def _put_on(
+    decorations: Sequence[ChosenDecoration], tiers: Sequence[Tier], book: ShopBook
+) -> tuple[DrawnDecoration, ...]:
+    return tuple(
+        DrawnDecoration(
+            book.decoration(chosen.what).symbol, chosen.count, tier_of(chosen, tiers), chosen.colour
+        )
+        for chosen in decorations
+    )
+
+
+def so_far(brief: Brief, book: ShopBook, board_mm: float) -> str:
+    """The cake so far with its measures; empty while there are no tiers."""
+    design = brief.design
+    if not design.tiers:
+        return ""
+    scene = cake_scene(
+        _drawn(design.tiers, book),
+        _put_on(design.decorations, design.tiers, book),
+        board_mm,
+        units=book.identity.units,
+        look=DrawingLook.on_screen(board_mm, design.height_mm),
+    )
+    return to_svg(scene, prefix="so-far")
+
+
+def card(
+    tiers: Sequence[Tier],
+    design: Design,
+    book: ShopBook,
+    *,
+    prefix: str,
+    frame: tuple[float, float],
+) -> str:
+    """A stack on a card, with the coats and decorations of the design at the same places.
+
+    `frame` is the widest board and the tallest stack of all cards in millimetres, so that they share one scale.
+    """
+    widest, tallest = frame
+    margin = book.policies.stacks.board_margin_mm
+    dressed = tuple(
+        replace(tier, finish=like.finish, colour=like.colour) if like else tier
+        for tier, like in zip(tiers, _alike(design.tiers, len(tiers)), strict=True)
+    )
+    scene = cake_scene(
+        _drawn(dressed, book),
+        _put_on(design.decorations, dressed, book),
+        tiers[0].size_mm + 2 * margin,
+        units=book.identity.units,
+        look=DrawingLook.card(widest + 2 * margin, tallest),
+    )
+    return to_svg(scene, prefix=prefix)
+
+
+def _alike(tiers: Sequence[Tier], count: int) -> tuple[Tier | None, ...]:
+    """For each place from the base, the design's tier there; further up its top; None without any."""
+    if not tiers:
+        return (None,) * count
+    return tuple(tiers[min(place, len(tiers) - 1)] for place in range(count))

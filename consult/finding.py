@@ -1,0 +1,88 @@
+"""What is there? Reads for the pages, each with what it needs in a known number of queries."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from django.db.models import Q, QuerySet, Sum
+from django.shortcuts import get_object_or_404
+from django.utils import timezone
+
+from consult.core.design import Brief, Design
+from consult.core.reckoning import Reckoning, reckon
+from consult.models import BOOKED_STATES, BenchDay, Consultation, Sheet, State
+from shop.core.book import ShopBook
+
+
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """One consultation with all that a page of it needs."""
+
+    row: Consultation
+    book: ShopBook
+    brief: Brief
+    reckoning: Reckoning
+    letters: tuple[str, ...]
+    today: date
+    booked: Mapping[date, int]
+
+    @property
+    def design(self) -> Design:
+        return self.brief.design
+
+
+def bench_minutes_booked(*, but: Consultation | None = None) -> dict[date, int]:
+    """Bench minutes taken on each day from today on, but for the consultation given."""
+    days = BenchDay.objects.filter(
+        on__gte=timezone.localdate(), consultation__state__in=BOOKED_STATES
+    )
+    if but is not None:
+        days = days.exclude(consultation=but)
+    return {row["on"]: row["taken"] for row in days.values("on").annotate(taken=Sum("minutes"))}
+
+
+def consultation_at_hand(pk: int) -> AtHand:
+    """The consultation with its chosen design, pictures, prices and sums. Http404 if there is none."""
+    row = get_object_or_404(Consultation.objects.select_related("edition"), pk=pk)
+    designs = list(row.designs.all())
+    chosen = next(design for design in designs if design.letter == row.chosen_letter)
+    photos = tuple(photo.as_value() for photo in row.photos.all())
+    brief = row.as_brief(replace(chosen.as_value(), photos=photos))
+    today = timezone.localdate()
+    booked = bench_minutes_booked(but=row)
+    book = row.book()
+    return AtHand(
+        row=row,
+        book=book,
+        brief=brief,
+        reckoning=reckon(brief, book, today, booked),
+        letters=tuple(design.letter for design in designs),
+        today=today,
+        booked=booked,
+    )
+
+
+def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
+    """Consultations for the desk list, last changed first; `words` in number, client, occasion."""
+    rows = Consultation.objects.select_related("edition")
+    if words:
+        rows = rows.filter(
+            Q(number__icontains=words)
+            | Q(client_name__icontains=words)
+            | Q(occasion__icontains=words)
+            | Q(client_email__icontains=words)
+        )
+    if state:
+        rows = rows.filter(state=state)
+    else:
+        rows = rows.exclude(state__in=(State.DECLINED, State.CANCELLED, State.HANDED_OVER))
+    return rows
+
+
+def sheet_of_revision(consultation: Consultation, revision: int) -> Sheet:
+    """One made sheet with its signature and deposit. Http404 if there is none."""
+    return get_object_or_404(
+        Sheet.objects.select_related("signature", "deposit"),
+        consultation=consultation,
+        revision=revision,
+    )

@@ -1,0 +1,53 @@
+"""What do the steps' forms share? They know the consultation at hand, and hold no rule."""
+
+from typing import Any
+
+from crispy_forms.helper import FormHelper
+from django import forms
+
+from consult.finding import AtHand
+from shop.forms import form_helper
+
+
+class StepForm(forms.Form):
+    """A step's form. `at` is the consultation it is for; what is saved already is its initial."""
+
+    def __init__(self, *args: Any, at: AtHand, **kwargs: Any) -> None:
+        self.at = at
+        kwargs.setdefault("initial", self.saved(at))
+        super().__init__(*args, **kwargs)
+
+    @staticmethod
+    def saved(at: AtHand) -> dict[str, Any]:
+        """What is kept so far, by field."""
+        return {}
+
+    def layout(self) -> tuple[Any, ...]:
+        """The crispy layout; empty: every field in its order."""
+        return ()
+
+    @property
+    def helper(self) -> FormHelper:
+        """Built for each form, since one set on the class would be shared by all requests."""
+        return form_helper(*self.layout(), button=None, tag=False)
+
+
+def differences(form: forms.Form, fresh: forms.Form) -> tuple[tuple[str, str, str], ...]:
+    """Where what was typed differs from what is kept now: label, typed, kept."""
+    rows = []
+    for name, field in form.fields.items():
+        if name not in fresh.fields:
+            continue
+        typed, kept = form[name].value(), fresh[name].value()
+        if field.has_changed(kept, typed):
+            label = str(field.label or name.replace("_", " "))
+            rows.append((label, _words(field, typed), _words(field, kept)))
+    return tuple(rows)
+
+
+def _words(field: forms.Field, value: Any) -> str:
+    if value in (None, "", []):
+        return "nothing"
+    choices = {str(key): str(label) for key, label in getattr(field, "choices", ())}
+    values = value if isinstance(value, list | tuple) else [value]
+    return ", ".join(choices.get(str(item), str(item)) for item in values)

@@ -1,0 +1,48 @@
+"""Papers and pictures of a consultation, for whoever may see the consultation. Bytes come from the store."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.views.decorators.http import require_safe
+
+from consult import store
+from consult.finding import sheet_of_revision
+from consult.models import Consultation, Photo
+
+
+def _sent(
+    data: bytes, kind: str, name: str = "", *, cache: str = "private, no-store"
+) -> HttpResponse:
+    answer = HttpResponse(data, content_type=kind)
+    answer["Cache-Control"] = cache
+    answer["X-Content-Type-Options"] = "nosniff"
+    if name:
+        answer["Content-Disposition"] = f'inline; filename="{name}"'
+    return answer
+
+
+@require_safe
+def design_sheet(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
+    """A made sheet, with its signature once it is signed."""
+    row = sheet_of_revision(Consultation(pk=pk), revision)
+    signature = getattr(row, "signature", None)
+    data = store.fetch(signature.pdf_sha256 if signature else row.pdf_sha256)
+    return _sent(data, "application/pdf", f"design-sheet-{row.body['number']}-{revision}.pdf")
+
+
+@require_safe
+def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
+    row = sheet_of_revision(Consultation(pk=pk), revision)
+    asked = getattr(row, "deposit", None)
+    if asked is None:
+        raise Http404
+    data = store.fetch(asked.pdf_sha256)
+    return _sent(data, "application/pdf", f"deposit-request-{row.body['number']}-{revision}.pdf")
+
+
+@require_safe
+def picture(request: HttpRequest, pk: int, sha256: str) -> HttpResponse:
+    """A picture or its thumbnail, only if it belongs to that consultation or one of its sheets."""
+    mine = Photo.objects.filter(consultation_id=pk)
+    shown = mine.filter(sha256=sha256).exists() or mine.filter(thumbnail_sha256=sha256).exists()
+    if not shown:
+        raise Http404
+    return _sent(store.fetch(sha256), "image/jpeg", cache="private, max-age=600")

@@ -1,0 +1,151 @@
+"""What goes on the cake, how many, and where?"""
+
+from typing import Any
+
+from crispy_forms.layout import HTML, Fieldset, Row
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from consult.actions import designs
+from consult.actions.keeping import Seen
+from consult.colouring import colour_choices, own_colour_field, picked
+from consult.core.design import ChosenDecoration
+from consult.finding import AtHand, consultation_at_hand
+from consult.forms import StepForm
+from consult.page import keep_answer, show
+from shop.core.catalogue import Driver
+from shop.forms import WholeNumberField
+
+WHOLE_CAKE = "all"
+
+
+class DecorationsForm(StepForm):
+    """Count, place and colour of each decoration that was put on."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        figures = self.at.reckoning.tiers
+        places = [(WHOLE_CAKE, "the whole cake")] + [
+            (str(number), f"tier {number + 1}, {figures[number].name}")
+            for number in reversed(range(len(self.at.design.tiers)))
+        ]
+        colours = colour_choices(self.at.design, none="its own")
+        for number, chosen in enumerate(self.at.design.decorations):
+            decoration = self.at.book.decoration(chosen.what)
+            counted = decoration.rate.driver is Driver.PER_PIECE
+            self.fields[f"count_{number}"] = WholeNumberField(
+                label="Pieces" if counted else "Times",
+                least=1,
+                most=500,
+                step=1,
+                unit="pieces" if counted else "times",
+            )
+            self.fields[f"tier_{number}"] = forms.ChoiceField(label="On", choices=places)
+            self.fields[f"note_{number}"] = forms.CharField(
+                label="Where exactly", required=False, max_length=120
+            )
+            if decoration.takes_colour:
+                self.fields[f"colour_{number}"] = forms.ChoiceField(
+                    label="Colour", required=False, choices=colours, widget=forms.RadioSelect
+                )
+                self.fields[f"own_{number}"] = own_colour_field("Another colour")
+
+    @staticmethod
+    def saved(at: AtHand) -> dict[str, Any]:
+        return {
+            key: value
+            for number, chosen in enumerate(at.design.decorations)
+            for key, value in (
+                (f"count_{number}", chosen.count),
+                (f"tier_{number}", WHOLE_CAKE if chosen.tier is None else str(chosen.tier)),
+                (f"note_{number}", chosen.note),
+                (f"colour_{number}", chosen.colour),
+                (f"own_{number}", chosen.colour or "#ffffff"),
+            )
+        }
+
+    def layout(self) -> tuple[Any, ...]:
+        return tuple(
+            Fieldset(
+                self.at.book.decoration(chosen.what).name,
+                Row(f"count_{number}", f"tier_{number}"),
+                f"note_{number}",
+                *(
+                    [f"colour_{number}", f"own_{number}"]
+                    if f"colour_{number}" in self.fields
+                    else []
+                ),
+                HTML(
+                    f'<button class="button button-quiet" name="take_off" value="{number}">'
+                    "Take it off</button>"
+                ),
+                css_class="colours",
+            )
+            for number, chosen in enumerate(self.at.design.decorations)
+        )
+
+    def clean(self) -> dict[str, Any]:
+        answers = super().clean() or {}
+        for number in range(len(self.at.design.decorations)):
+            try:
+                self._colour(answers, number)
+            except ValueError:
+                self.add_error(f"own_{number}", "Choose a colour, or write one as #c9a227.")
+        return answers
+
+    def _colour(self, answers: dict[str, Any], number: int) -> tuple[str, str]:
+        swatch = picked(
+            answers.get(f"colour_{number}", ""), answers.get(f"own_{number}", ""), self.at.design
+        )
+        return (swatch.hex, swatch.name) if swatch else ("", "")
+
+    def decorations(self) -> tuple[ChosenDecoration, ...]:
+        answers = self.cleaned_data
+        return tuple(
+            ChosenDecoration(
+                chosen.what,
+                answers[f"count_{number}"],
+                None if answers[f"tier_{number}"] == WHOLE_CAKE else int(answers[f"tier_{number}"]),
+                *self._colour(answers, number),
+                note=answers[f"note_{number}"],
+            )
+            for number, chosen in enumerate(self.at.design.decorations)
+        )
+
+
+def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
+    """What is on the cake, and the catalogue to add from."""
+    on = {chosen.what for chosen in at.design.decorations}
+    return {
+        "form": form or DecorationsForm(at=at),
+        "catalogue": [(decoration, decoration.code in on) for decoration in at.book.decorations],
+        "also": True,
+    }
+
+
+def _first_place(at: AtHand, what: str) -> ChosenDecoration:
+    """A decoration newly put on: pieces go to the top tier, the rest round the whole cake."""
+    counted = at.book.decoration(what).rate.driver is Driver.PER_PIECE
+    return ChosenDecoration(what, 1, len(at.design.tiers) - 1 if counted else None)
+
+
+@require_http_methods(["GET", "POST"])
+def step(request: HttpRequest, pk: int) -> HttpResponse:
+    at = consultation_at_hand(pk)
+    form = DecorationsForm(request.POST if request.method == "POST" else None, at=at)
+    add, take_off = request.POST.get("add", ""), request.POST.get("take_off", "")
+    if not form.is_valid() or not at.design.tiers:
+        return show(request, at, "decorations", **shown(at, form))
+    decorations = form.decorations()
+    if add in {decoration.code for decoration in at.book.decorations}:
+        decorations += (_first_place(at, add),)
+    if take_off.isdigit():
+        decorations = tuple(d for n, d in enumerate(decorations) if n != int(take_off))
+
+    def act(seen: Seen) -> object:
+        return designs.choose_decorations(
+            at.row, at.design, by=request.user, seen=seen, decorations=decorations
+        )
+
+    return keep_answer(request, at, "decorations", act, form=form, afresh=shown)

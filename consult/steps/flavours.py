@@ -1,0 +1,101 @@
+"""What cake and what filling is inside each tier?"""
+
+from typing import Any
+
+from crispy_forms.layout import Fieldset, Row
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.views.decorators.http import require_http_methods
+
+from consult.actions import designs
+from consult.finding import AtHand, consultation_at_hand
+from consult.forms import StepForm
+from consult.page import keep_answer, show
+from shop.core.catalogue import Filling, Flavour
+
+
+def _choices(
+    things: tuple[Flavour, ...] | tuple[Filling, ...], locale: str
+) -> list[tuple[str, str]]:
+    return [
+        (
+            thing.code,
+            thing.name
+            if not thing.price_per_serving
+            else f"{thing.name} (+{thing.price_per_serving.written(locale)} a serving)",
+        )
+        for thing in things
+    ]
+
+
+class FlavoursForm(StepForm):
+    """A flavour and a filling for each tier that is cake, base first."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        book, locale = self.at.book, self.at.book.identity.locale
+        for number, _tier in self._cakes():
+            self.fields[f"flavour_{number}"] = forms.ChoiceField(
+                label="Cake", choices=_choices(book.flavours, locale)
+            )
+            self.fields[f"filling_{number}"] = forms.ChoiceField(
+                label="Filling", choices=_choices(book.fillings, locale)
+            )
+
+    def _cakes(self) -> list[tuple[int, Any]]:
+        return [(number, tier) for number, tier in enumerate(self.at.design.tiers) if tier.is_cake]
+
+    @staticmethod
+    def saved(at: AtHand) -> dict[str, Any]:
+        return {
+            key: value
+            for number, tier in enumerate(at.design.tiers)
+            for key, value in (
+                (f"flavour_{number}", tier.flavour or at.book.flavours[0].code),
+                (f"filling_{number}", tier.filling or at.book.fillings[0].code),
+            )
+        }
+
+    def layout(self) -> tuple[Any, ...]:
+        figures = self.at.reckoning.tiers
+        return tuple(
+            Fieldset(
+                f"Tier {number + 1}: {figures[number].name}",
+                Row(f"flavour_{number}", f"filling_{number}"),
+            )
+            for number, _tier in reversed(self._cakes())
+        )
+
+    def chosen(self, what: str) -> tuple[str, ...]:
+        """What was chosen for every tier, base first; a display tier keeps what it had."""
+        return tuple(
+            self.cleaned_data.get(f"{what}_{number}", getattr(tier, what))
+            for number, tier in enumerate(self.at.design.tiers)
+        )
+
+
+@require_http_methods(["GET", "POST"])
+def step(request: HttpRequest, pk: int) -> HttpResponse:
+    at = consultation_at_hand(pk)
+    data = request.POST.copy() if request.method == "POST" else None
+    if data and data.get("same"):  # all tiers as the base
+        for name in [key for key in data if key.startswith(("flavour_", "filling_"))]:
+            data[name] = data.get(f"{name.split('_')[0]}_{data['same']}", data[name])
+    form = FlavoursForm(data, at=at)
+    if form.is_valid() and at.design.tiers:
+        return keep_answer(
+            request,
+            at,
+            "flavours",
+            lambda seen: designs.choose_flavours(
+                at.row,
+                at.design,
+                by=request.user,
+                seen=seen,
+                flavours=form.chosen("flavour"),
+                fillings=form.chosen("filling"),
+            ),
+            form=form,
+            afresh=lambda now: {"form": FlavoursForm(at=now)},
+        )
+    return show(request, at, "flavours", form=form)

@@ -1,0 +1,72 @@
+"""Is this the cake? Everything on one page, each figure with how it came about, and then the sheet for signing."""
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods
+
+from consult.actions import sheets
+from consult.actions.keeping import Seen
+from consult.core.design import Problem
+from consult.core.sheet_making import sheet_of, still_missing
+from consult.core.timeline import booking
+from consult.finding import AtHand, consultation_at_hand
+from consult.flow import step_named
+from consult.page import go_to, keep_answer, show
+
+
+def in_the_way(at: AtHand) -> tuple[Problem, ...]:
+    """What must be put right before a sheet can be made: open answers, then what does not stand or feed."""
+    return still_missing(at.brief, at.book) + at.reckoning.in_the_way
+
+
+def shown(at: AtHand) -> dict[str, object]:
+    problems = in_the_way(at)
+    sheet = None
+    if not problems:
+        sheet = sheet_of(
+            at.brief,
+            at.book,
+            at.reckoning,
+            number=at.row.number,
+            revision=sheets.next_revision(at.row),
+            quoted_on=at.today,
+        )
+    return {
+        "sheet": sheet,
+        "problems": [(problem, _step_for(at, problem)) for problem in problems],
+        "current": sheets.current_sheet(at.row),
+    }
+
+
+def _step_for(at: AtHand, problem: Problem) -> tuple[str, str]:
+    """Where it can be put right: the step's title and address."""
+    name = problem.where.split(".")[0].split("[")[0]
+    try:
+        step = step_named(name)
+    except KeyError:
+        step = step_named("tiers")
+    return step.title, reverse(f"consult:{step.name}", args=[at.row.pk])
+
+
+@require_http_methods(["GET", "POST"])
+def step(request: HttpRequest, pk: int) -> HttpResponse:
+    at = consultation_at_hand(pk)
+    context = shown(at)
+    sheet = context["sheet"]
+    if request.method != "POST" or sheet is None:
+        return show(request, at, "sheet", status=200 if request.method == "GET" else 422, **context)
+    if sheets.current_sheet(at.row):  # nothing changed since the last sheet was made
+        return go_to(request, reverse("consult:signing", args=[pk]))
+    bench = booking(
+        at.reckoning.work.hands_on,
+        sheet.event_on,
+        at.book,
+        at.booked,
+        at.reckoning.lead_days,
+        at.reckoning.made_ahead,
+    )
+
+    def act(seen: Seen) -> object:
+        return sheets.make_sheet(at.row, by=request.user, seen=seen, sheet=sheet, bench=bench)
+
+    return keep_answer(request, at, "sheet", act, afresh=shown)

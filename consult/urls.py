@@ -1,0 +1,53 @@
+"""The desk, one consultation at a glance, its steps in the order of the flow, its papers and pictures."""
+
+from django.urls import path
+
+from consult import hand_over, papers, views
+from consult.steps import (
+    decorations,
+    deposit,
+    event,
+    finishes,
+    flavours,
+    photos,
+    servings,
+    sheet,
+    signing,
+    tiers,
+)
+
+app_name = "consult"
+
+urlpatterns = [
+    path("", views.desk, name="desk"),
+    path("consultations/new/", views.new, name="new"),
+    path("consultations/<int:pk>/", views.overview, name="overview"),
+    path("consultations/<int:pk>/event/", event.step, name="event"),
+    path("consultations/<int:pk>/servings/", servings.step, name="servings"),
+    path("consultations/<int:pk>/tiers/", tiers.step, name="tiers"),
+    path("consultations/<int:pk>/flavours/", flavours.step, name="flavours"),
+    path("consultations/<int:pk>/finishes/", finishes.step, name="finishes"),
+    path("consultations/<int:pk>/decorations/", decorations.step, name="decorations"),
+    path("consultations/<int:pk>/photos/", photos.step, name="photos"),
+    path("consultations/<int:pk>/sheet/", sheet.step, name="sheet"),
+    path("consultations/<int:pk>/signing/", signing.step, name="signing"),
+    path("consultations/<int:pk>/deposit/", deposit.step, name="deposit"),
+    path("consultations/<int:pk>/hand-over/", hand_over.start, name="hand_over"),
+    path("consultations/<int:pk>/take-back/", hand_over.take_back, name="take_back"),
+    path("consultations/<int:pk>/designs/", views.designs_of, name="designs"),
+    path("consultations/<int:pk>/prices/", views.prices, name="prices"),
+    path("consultations/<int:pk>/decline/", views.decline, name="decline"),
+    path("consultations/<int:pk>/revise/", views.revise, name="revise"),
+    path("consultations/<int:pk>/record/", views.record, name="record"),
+    path(
+        "consultations/<int:pk>/papers/design-sheet-<int:revision>.pdf",
+        papers.design_sheet,
+        name="design_sheet",
+    ),
+    path(
+        "consultations/<int:pk>/papers/deposit-request-<int:revision>.pdf",
+        papers.deposit_request,
+        name="deposit_request",
+    ),
+    path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
+]

@@ -1,0 +1,134 @@
+"""The pages around the flow: the desk, one consultation at a glance, its record, and what is done to it whole."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from consult import drawings
+from consult.actions import consultations, designs, sheets
+from consult.actions.keeping import Overtaken, Settled
+from consult.core.signing import Link, verify_chain
+from consult.finding import consultation_at_hand, on_the_desk
+from consult.models import Consultation, State
+from consult.page import keys_of, seen_on, trail_of
+from shop.actions import edition_of_today
+
+ON_A_PAGE = 60
+
+
+@contextmanager
+def refusals_shown(request: HttpRequest) -> Iterator[None]:
+    """A change that is refused is said on the next page; nothing of it is kept."""
+    try:
+        yield
+    except Overtaken:
+        messages.error(request, "Somebody else changed this consultation. Please look again.")
+    except Settled as settled:
+        messages.error(request, str(settled))
+
+
+@require_safe
+def desk(request: HttpRequest) -> HttpResponse:
+    """Every consultation that is going on, last changed first; a search over all of them."""
+    words, state = request.GET.get("q", "").strip()[:100], request.GET.get("state", "")
+    rows = on_the_desk(words, state if state in State.values else "")[: ON_A_PAGE + 1]
+    context = {
+        "rows": rows[:ON_A_PAGE],
+        "more": len(rows) > ON_A_PAGE,
+        "words": words,
+        "state": state,
+        "states": State.choices,
+    }
+    return render(request, "consult/desk.html", context)
+
+
+@require_POST
+def new(request: HttpRequest) -> HttpResponse:
+    consultation = consultations.open_consultation(
+        by=request.user, client_name=request.POST.get("client_name", "").strip()[:200]
+    )
+    return redirect("consult:event", pk=consultation.pk)
+
+
+@require_safe
+def overview(request: HttpRequest, pk: int) -> HttpResponse:
+    """One consultation at a glance: the trail, the cake so far, its papers and its record."""
+    at = consultation_at_hand(pk)
+    trail = trail_of(at, "")
+    context = {
+        "at": at,
+        "trail": trail,
+        "open_steps": [on for on in trail if on.is_open],
+        "drawing": drawings.so_far(at.brief, at.book, at.reckoning.board_mm),
+        "keys": keys_of(request, at),
+        "prices_moved": at.row.is_open and edition_of_today().pk != at.row.edition_id,
+        "sheets": at.row.sheets.select_related("signature", "deposit"),
+        "payments": at.row.payments.all(),
+        "last_entries": at.row.record.order_by("-place")[:6],
+    }
+    return render(request, "consult/overview.html", context)
+
+
+@require_safe
+def record(request: HttpRequest, pk: int) -> HttpResponse:
+    """Who did what and when, and whether the chain of hashes is whole."""
+    consultation = get_object_or_404(Consultation, pk=pk)
+    entries = list(consultation.record.all())
+    broken = verify_chain(Link(entry.as_hashed(), entry.previous, entry.hash) for entry in entries)
+    context = {
+        "consultation": consultation,
+        "entries": entries,
+        "broken": None if broken is None else broken + 1,
+    }
+    return render(request, "consult/record.html", context)
+
+
+@require_POST
+def designs_of(request: HttpRequest, pk: int) -> HttpResponse:
+    """Turn to another design, or copy the one at hand to compare."""
+    at = consultation_at_hand(pk)
+    letter = request.POST.get("letter", "")
+    with refusals_shown(request):
+        if letter in at.letters:
+            designs.turn_to_design(at.row, by=request.user, seen=seen_on(request), letter=letter)
+        elif len(at.letters) < 3:
+            designs.copy_design(at.row, at.design, by=request.user, seen=seen_on(request))
+    return redirect(_back_to(request, pk))
+
+
+def _back_to(request: HttpRequest, pk: int) -> str:
+    step = request.POST.get("step", "")
+    trail = {on.step.name: on.url for on in trail_of(consultation_at_hand(pk), "")}
+    return trail.get(step, trail["tiers"])
+
+
+@require_POST
+def prices(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take the shop's prices and terms of today for an unsigned consultation."""
+    consultation = get_object_or_404(Consultation, pk=pk)
+    with refusals_shown(request):
+        consultations.take_todays_prices(consultation, by=request.user, seen=seen_on(request))
+        messages.success(request, "Today's prices and terms are taken.")
+    return redirect("consult:overview", pk=pk)
+
+
+@require_POST
+def decline(request: HttpRequest, pk: int) -> HttpResponse:
+    consultation = get_object_or_404(Consultation, pk=pk)
+    why = request.POST.get("why", "").strip()[:300]
+    with refusals_shown(request):
+        consultations.decline(consultation, by=request.user, seen=seen_on(request), why=why)
+    return redirect("consult:overview", pk=pk)
+
+
+@require_POST
+def revise(request: HttpRequest, pk: int) -> HttpResponse:
+    """Open a signed design for change, as a new revision."""
+    consultation = get_object_or_404(Consultation, pk=pk)
+    with refusals_shown(request):
+        sheets.start_revision(consultation, by=request.user, seen=seen_on(request))
+    return redirect("consult:tiers", pk=pk)

@@ -1,0 +1,1 @@
+"""How the pages write what the trade counts in."""

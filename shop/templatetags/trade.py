@@ -1,0 +1,60 @@
+"""How is money, a length, a weight or work time written on a page?"""
+
+from datetime import date
+from typing import Any
+
+from babel.dates import format_date
+from django import template
+
+from shop.core import measures
+from shop.core.measures import Units
+from shop.core.money import Money
+
+register = template.Library()
+
+
+@register.filter
+def money(amount: Money | None, locale: str = "en_US") -> str:
+    """$1,585.50; nothing for nothing."""
+    return amount.written(locale) if amount is not None else ""
+
+
+@register.filter
+def minutes(value: int) -> str:
+    """9 h 10 min."""
+    return measures.minutes_written(value)
+
+
+@register.filter
+def measure(mm: float | None, units: str) -> str:
+    """A length in the shop's units."""
+    return "" if mm is None else measures.length(mm, Units(units))
+
+
+@register.filter
+def weight(grams: float, units: str) -> str:
+    return measures.weight(grams, Units(units))
+
+
+@register.filter
+def day(on: date | None, locale: str = "en_US") -> str:
+    """Saturday, May 15, 2027 as the shop's locale has it."""
+    return format_date(on, "full", locale=locale) if on else ""
+
+
+@register.filter
+def short_day(on: date | None, locale: str = "en_US") -> str:
+    """Sat, May 15 2027: for headers and lists."""
+    return format_date(on, "EEE d MMM y", locale=locale) if on else ""
+
+
+@register.filter
+def entry(mapping: dict[Any, Any], key: Any) -> Any:
+    """What a mapping holds under a key worked out in the page."""
+    return mapping.get(key)
+
+
+@register.filter
+def minor(value: int | None, currency: str) -> Money | None:
+    """Whole minor units from a row as an amount."""
+    return None if value is None else Money(value, currency)
