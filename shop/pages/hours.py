@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+from crispy_forms.layout import Fieldset
 from django import forms
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
@@ -23,7 +24,7 @@ LONGEST_CLOSURE_DAYS = 120
 def _time(label):
     return forms.TimeField(
         label=label,
-        widget=forms.TimeInput({"type": "time", "class": "short"}, format="%H:%M"),
+        widget=forms.TimeInput({"type": "time"}, format="%H:%M"),
         error_messages={"invalid": "Type a time, like 09:00."},
     )
 
@@ -64,18 +65,22 @@ class HoursForm(ShopForm):
 class ClosedForm(forms.Form):
     first = forms.DateField(
         label="Closed on",
-        widget=forms.DateInput({"type": "date", "class": "short"}),
+        widget=forms.DateInput({"type": "date"}),
         error_messages={"invalid": "Type a date."},
     )
     last = forms.DateField(
         label="Until and with",
         required=False,
-        widget=forms.DateInput({"type": "date", "class": "short"}),
+        widget=forms.DateInput({"type": "date"}),
         error_messages={"invalid": "Type a date."},
         help_text="Left empty: that one day.",
     )
     why = forms.CharField(label="Why", max_length=80, required=False)
-    helper = form_helper("first", "last", "why", button="Close these days")
+    helper = form_helper(
+        Fieldset("Close more days", "first", "last", "why", css_class="pairs"),
+        button=None,
+        tag=False,
+    )
 
     def clean(self):
         said = self.cleaned_data

@@ -48,6 +48,10 @@ class Noun:
     first_is: str = ""
 
     @property
+    def with_article(self) -> str:
+        return f"{'an' if self.one[0] in 'aeiou' else 'a'} {self.one}"
+
+    @property
     def has_recipe(self) -> bool:
         return issubclass(self.model, WithRecipe)
 

@@ -36,18 +36,18 @@ class PricesForm(ShopForm):
     least_notice_days = _days("Least notice", help_text="Shorter notice is refused.")
 
     rush_days_1 = _days("Notice shorter than", required=False)
-    rush_share_1 = PercentField(label="costs more, by", required=False)
-    rush_least_1 = MoneyField(label="but at least", required=False)
+    rush_share_1 = PercentField(label="Costs more, by", required=False)
+    rush_least_1 = MoneyField(label="But at least", required=False)
     rush_days_2 = _days("Notice shorter than", required=False)
-    rush_share_2 = PercentField(label="costs more, by", required=False)
-    rush_least_2 = MoneyField(label="but at least", required=False)
+    rush_share_2 = PercentField(label="Costs more, by", required=False)
+    rush_least_2 = MoneyField(label="But at least", required=False)
     rush_days_3 = _days("Notice shorter than", required=False)
-    rush_share_3 = PercentField(label="costs more, by", required=False)
-    rush_least_3 = MoneyField(label="but at least", required=False)
+    rush_share_3 = PercentField(label="Costs more, by", required=False)
+    rush_least_3 = MoneyField(label="But at least", required=False)
 
     delivery_base = MoneyField(label="Delivery")
     delivery_included_km = NumberField(
-        label="covers the first", unit="km", places=1, least=0, most=2000, help_text=KILOMETRE
+        label="Covers the first", unit="km", places=1, least=0, most=2000, help_text=KILOMETRE
     )
     delivery_per_km = MoneyField(label="Each further kilometre")
     delivery_set_up = MoneyField(label="Setting up at the venue")
@@ -78,12 +78,11 @@ class PricesForm(ShopForm):
         ("Price", ("price_per_serving", "minimum_order")),
         ("Deposit and balance", ("deposit_share", "deposit_due_days", "balance_due_days")),
         ("Quote and notice", ("quote_holds_days", "least_notice_days")),
-        *(
-            (
-                f"Short notice, {word} fee",
-                (f"rush_days_{step}", f"rush_share_{step}", f"rush_least_{step}"),
-            )
-            for step, word in zip(RUSH_STEPS, ("first", "second", "third"), strict=True)
+        (
+            "Short notice",
+            tuple(
+                f"rush_{what}_{step}" for step in RUSH_STEPS for what in ("days", "share", "least")
+            ),
         ),
         (
             "Delivery",

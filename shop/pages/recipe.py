@@ -6,6 +6,7 @@ from django.forms import BaseFormSet, formset_factory
 from shop.core.catalogue import RecipeLine
 from shop.finding import ingredients_to_choose
 from shop.forms import NumberField
+from shop.models.catalogue import trimmed
 
 EMPTY_LINES = 4
 
@@ -57,6 +58,8 @@ def recipe_form(data, row):
     return formset(
         data,
         prefix="recipe",
-        initial=[{"ingredient": line.ingredient_id, "grams": line.grams} for line in lines],
+        initial=[
+            {"ingredient": line.ingredient_id, "grams": trimmed(line.grams)} for line in lines
+        ],
         form_kwargs={"ingredients": ingredients_to_choose(row)},
     )

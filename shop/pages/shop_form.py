@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from crispy_forms.layout import Fieldset
+from crispy_forms.layout import Field, Fieldset
 from django import forms
 
 from shop.core.measures import Units
@@ -10,6 +10,8 @@ from shop.core.substances import SUBSTANCES
 from shop.forms import form_helper
 from shop.models.catalogue import trimmed
 from shop.pages.fields import LengthField, MoneyField
+
+LONGEST_BESIDE_OTHERS = 120  # characters
 
 
 class ShopForm(forms.Form):
@@ -30,8 +32,18 @@ class ShopForm(forms.Form):
             if isinstance(field, LengthField):
                 field.set_units(Units(shop.units))
         self.helper = form_helper(
-            *(Fieldset(legend, *names) for legend, names in self.sections), button=None, tag=False
+            *(
+                Fieldset(legend, *map(self._placed, names), css_class="pairs")
+                for legend, names in self.sections
+            ),
+            button=None,
+            tag=False,
         )
+
+    def _placed(self, name):
+        """A sentence has a whole row for itself; figures and short words stand side by side."""
+        is_long = (getattr(self.fields[name], "max_length", None) or 0) > LONGEST_BESIDE_OTHERS
+        return Field(name, wrapper_class="whole") if is_long else name
 
     def kept(self, name):
         """What the row has for that field."""

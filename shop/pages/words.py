@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from shop.core.catalogue import Driver
-from shop.core.measures import Units, length, number, weight
+from shop.core.measures import Units, length, minutes_written, number, weight
 from shop.core.money import total
 
 
@@ -31,7 +31,9 @@ def minutes_words(row):
     if row.minutes_each:
         parts.append(f"{number(float(row.minutes_each))} min {Driver(row.driver).unit}")
     words = " + ".join(parts) or "–"
-    return f"{words}, waits {row.waiting_minutes} min" if row.waiting_minutes else words
+    return (
+        f"{words}, waits {minutes_written(row.waiting_minutes)}" if row.waiting_minutes else words
+    )
 
 
 def price_words(row, shop):
