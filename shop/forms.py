@@ -147,7 +147,8 @@ class NumberField(_NumberField):
     def to_python(self, value):
         found = self._number(value)
         if found is not None and -found.as_tuple().exponent > self.places:
+            figures = "figure" if self.places == 1 else "figures"
             raise forms.ValidationError(
-                f"Type no more than {self.places} figures after the point.", code="places"
+                f"Type no more than {self.places} {figures} after the point.", code="places"
             )
         return found

@@ -1,9 +1,12 @@
 """Who plays in the tests? Rosa owns the shop, Ben works there, Cyril is a stranger who never logged in."""
 
 import os
+import shutil
 
 import pytest
+from django.conf import settings
 from django.test import Client
+from playwright.sync_api import sync_playwright
 
 from shop.models import Person
 from shop.models.person import Role
@@ -77,3 +80,56 @@ def as_rosa(rosa):
 @pytest.fixture
 def as_ben(ben):
     return logged_in(ben)
+
+
+def browser_program():
+    """Path of a Chromium on this machine; None lets Playwright look for the one it fetched itself."""
+    programs = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+    return next(filter(None, map(shutil.which, programs)), None)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A real browser, opened once for each worker."""
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=browser_program())
+        yield opened
+        opened.close()
+
+
+SCREENS = {
+    "tablet": {"viewport": {"width": 1180, "height": 820}, "has_touch": True},
+    "tablet upright": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
+    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True},
+    "small phone": {"viewport": {"width": 320, "height": 640}, "has_touch": True},
+}
+
+
+@pytest.fixture
+def open_page(browser, live_server, transactional_db):
+    """open_page("tablet", person=rosa): a page of a new browser window, logged in if a person is given.
+
+    What the page complained about is kept as page.complaints.
+    """
+    opened = []
+
+    def opens(screen="tablet", *, person=None, **options):
+        context = browser.new_context(base_url=live_server.url, **SCREENS[screen], **options)
+        opened.append(context)
+        if person is not None:
+            kept = logged_in(person).cookies[settings.SESSION_COOKIE_NAME]
+            context.add_cookies(
+                [{"name": kept.key, "value": kept.value, "url": live_server.url, "httpOnly": True}]
+            )
+        page = context.new_page()
+        page.complaints = []
+        page.on(
+            "console",
+            lambda said: page.complaints.append(said.text) if said.type == "error" else None,
+        )
+        page.on("pageerror", lambda error: page.complaints.append(str(error)))
+        return page
+
+    yield opens
+    for context in opened:
+        context.close()

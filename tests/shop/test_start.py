@@ -29,7 +29,7 @@ def environment(tmp_path):
     return {**kept, "SHOP_STATIC": str(tmp_path / "static")}
 
 
-def answer_from(port, path, patience=60):
+def answer_from(port, path, patience=120):
     """The answer once the server is up; fails after `patience` seconds."""
     until = time.monotonic() + patience
     while True:
