@@ -140,7 +140,9 @@ class _Search:
         is_top = entries is self.walk.top
         table = np.zeros((2, len(entries.options)), dtype=np.int64)
         join = self.costs.join(level) if level else (0, 0)
-        for at in np.unique(picked):
+        used = np.zeros(len(entries.options), dtype=bool)
+        used[picked] = True
+        for at in np.flatnonzero(used):
             price, minutes = self.costs.tier(entries.options[at], level, is_top, entries.kinds[at])
             table[:, at] = price + join[0], minutes + join[1]
         return table[0, picked], table[1, picked]
@@ -245,4 +247,5 @@ def front(pieces: Pieces, costs: StackCosts) -> tuple[Found, ...]:
 
 def _ranks(values: Sequence[str] | Sequence[float]) -> Numbers:
     """Each value's place among the distinct ones, lowest first; equal values share it."""
-    return np.unique(np.array(values), return_inverse=True)[1].astype(np.int64)
+    places = {value: place for place, value in enumerate(sorted(set(values)))}
+    return np.array([places[value] for value in values], dtype=np.int64)

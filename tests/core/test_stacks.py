@@ -375,7 +375,9 @@ def test_largest_stack_is_told_with_what_would_help():
         " allow a kitchen cake or more tiers."
     )
     assert stacks(a_brief(largest + 1), book, COSTS)
-    assert why_none(a_brief(largest, most_tiers=2), book) == ""
+    just = a_brief(largest, most_tiers=2)
+    assert why_none(just, book) == ""
+    assert [stack.surplus for stack in stacks(just, book, COSTS)] == [0]
 
 
 def test_only_what_would_help_is_named():

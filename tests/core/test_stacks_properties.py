@@ -24,7 +24,7 @@ from shop.core.catalogue import Shape
 from tests.core.stack_makers import INCH, a_brief, a_pan, stack_shop
 
 # Drawn widely; a run of this file takes a few seconds.
-THOROUGHLY = settings(max_examples=120, deadline=None)
+THOROUGHLY = settings(max_examples=80, deadline=None)
 
 
 @dataclass(frozen=True)
