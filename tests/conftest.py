@@ -83,9 +83,9 @@ def as_ben(ben):
 
 
 def browser_program():
-    """Path of a Chromium on this machine; None lets Playwright look for the one it fetched itself."""
+    """A Chromium: the one named in CHROMIUM, one on the path, or None for the one Playwright fetched itself."""
     programs = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-    return next(filter(None, map(shutil.which, programs)), None)
+    return os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, programs)), None)
 
 
 @pytest.fixture(scope="session")

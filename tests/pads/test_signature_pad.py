@@ -1,13 +1,11 @@
 """Does the signature box keep what a client draws, whatever the hand, the pen and the tablet do?"""
 
 import json
-import os
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from consult.core.strokes import MOST_LINES, MOST_POINTS, PAD_ASPECT, Strokes, strokes_from
 
@@ -21,25 +19,6 @@ PAGE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Sign
 <input type="hidden" name="strokes" id="id_strokes" value="">
 <label>Or type your name <input name="typed" id="id_typed"></label>
 <button type="reset">Start again</button></form></body></html>"""
-
-
-def found_browser() -> str | None:
-    """A Chromium: the one named in CHROMIUM, one on the path, or None for Playwright's own."""
-    names = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-    for place in (os.environ.get("CHROMIUM"), *map(shutil.which, names)):
-        if place and Path(place).exists():
-            return place
-    return None
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=found_browser(), args=["--no-sandbox", "--disable-gpu"]
-        )
-        yield opened
-        opened.close()
 
 
 @pytest.fixture
