@@ -26,8 +26,10 @@ from shop.sample_terms import CONSENT_TEXT, TERMS_TEXT
 _INCH_PANS = (
     *((Shape.ROUND, size, None, "2", owned) for size, owned in (
         ("4", 2), ("5", 2), ("6", 4), ("7", 2), ("8", 4), ("9", 2), ("10", 3), ("12", 2), ("14", 2),
+        ("16", 1),
     )),
     *((Shape.SQUARE, size, None, "2", 2) for size in ("6", "8", "10", "12")),
+    *((Shape.SQUARE, size, None, "2", 1) for size in ("14", "16")),
     (Shape.RECTANGLE, "13", "9", "2", 2),
     (Shape.RECTANGLE, "18", "12", "2", 2),
     *((Shape.HEXAGON, size, None, "2", 2) for size in ("6", "9", "12")),
@@ -35,8 +37,10 @@ _INCH_PANS = (
 _CM_PANS = (
     *((Shape.ROUND, size, None, "7.5", owned) for size, owned in (
         ("10", 2), ("12", 2), ("15", 3), ("18", 2), ("20", 3), ("23", 2), ("25", 2), ("30", 2), ("35", 1),
+        ("40", 1),
     )),
     *((Shape.SQUARE, size, None, "7.5", 2) for size in ("15", "20", "25", "30")),
+    *((Shape.SQUARE, size, None, "7.5", 1) for size in ("35", "40")),
     (Shape.RECTANGLE, "33", "23", "5", 2),
     (Shape.RECTANGLE, "45", "30", "5", 1),
     *((Shape.HEXAGON, size, None, "7.5", 1) for size in ("15", "23", "30")),

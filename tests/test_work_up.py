@@ -12,7 +12,10 @@ from django.core.management import CommandError, call_command
 from PIL import Image
 from pypdf import PdfReader
 
+from shop.actions.taking_in import take_in_book
 from shop.core.book import canonical_json
+from shop.models import current_book
+from shop.sample_setup import sample_book
 from tests.makers import make_book
 
 BRIEFS = Path(__file__).parent / "briefs"
@@ -29,6 +32,7 @@ def example(name):
 
 
 ANNIVERSARY, WEDDING = example("anniversary_70"), example("wedding_150")
+PLAIN = ANNIVERSARY | {"design": {"stack": "closest fit"}}  # the tests' shop has other flavours
 
 
 @pytest.fixture
@@ -41,7 +45,10 @@ class Bench:
     def __init__(self, folder):
         self.folder, self.out = folder, folder / "out"
         self.said, self.errors = io.StringIO(), io.StringIO()
-        (folder / "shop.json").write_text(canonical_json(make_book()))
+        self.shop(make_book())
+
+    def shop(self, book):
+        (self.folder / "shop.json").write_text(canonical_json(book))
 
     def run(self, brief, *flags, out=None, today=TODAY):
         path = self.folder / "brief.json"
@@ -79,6 +86,7 @@ def changed(brief, path, value):
 
 @pytest.mark.parametrize("brief", [ANNIVERSARY, WEDDING], ids=["anniversary", "wedding"])
 def test_example_brief_gives_a_result_and_two_papers(bench, brief):
+    bench.shop(sample_book())
     result = bench.run(brief)
     assert set(result) >= RESULT_KEYS
     assert sorted(path.name for path in bench.out.iterdir()) == [
@@ -93,7 +101,7 @@ def test_example_brief_gives_a_result_and_two_papers(bench, brief):
 
 def test_chosen_stack_is_the_one_that_was_offered_under_that_name(bench):
     for choice in ("closest fit", "lowest price", "least bench time", "tallest"):
-        brief = changed(ANNIVERSARY, "design.stack", choice)
+        brief = changed(PLAIN, "design.stack", choice)
         brief["design"] |= {
             "flavour": "hazelnut",
             "filling": "jam",
@@ -112,16 +120,32 @@ def test_chosen_stack_is_the_one_that_was_offered_under_that_name(bench):
         assert {tier["flavour"] for tier in result["design"]["tiers"]} == {"hazelnut"}
 
 
+@pytest.mark.parametrize("euro", [False, True], ids=["inches", "centimetres"])
 @pytest.mark.parametrize("guests", [70, 150, 320])
-def test_every_stack_offered_feeds_all_the_guests(bench, guests):
-    brief = {"units": "in", "need": {"guests": guests, "slice": "dessert"}}
-    result = bench.run(brief | {"limits": {"kitchen_cake": True}}, "--stacks-only")
+def test_sample_shop_feeds_small_and_large_parties(bench, guests, euro):
+    bench.shop(sample_book(euro=euro))
+    brief = {"units": "cm" if euro else "in", "need": {"guests": guests, "slice": "dessert"}}
+    result = bench.run(brief, "--stacks-only")
     assert result["need"] == guests
     assert result["stacks"]
     for stack in result["stacks"]:
         assert stack["servings"] - guests == stack["surplus"] >= 0
     assert set(result) == {"need", "pans", "stacks"}
     assert [path.name for path in bench.out.iterdir()] == ["result.json"]
+
+
+@pytest.mark.django_db
+def test_shop_of_the_database_gives_what_its_export_gives(bench):
+    take_in_book(sample_book())
+    bench.shop(current_book())
+    bench.run(WEDDING)
+    again = bench.folder / "again"
+    call_command(
+        "work_up", str(bench.folder / "brief.json"), "--out", str(again),
+        "--today", TODAY.isoformat(), stdout=bench.said,
+    )  # fmt: skip
+    for path in bench.out.iterdir():
+        assert path.read_bytes() == (again / path.name).read_bytes()
 
 
 def test_lines_add_up_and_stand_on_the_sheet_as_in_the_result(bench):
@@ -220,7 +244,7 @@ def test_design_too_small_for_the_guests_is_refused(bench):
 
 
 def test_cake_that_holds_what_must_be_avoided_is_refused_by_its_part(bench):
-    brief = changed(ANNIVERSARY, "design.flavour", "hazelnut")
+    brief = changed(PLAIN, "design.flavour", "hazelnut")
     brief["avoid"] = ["tree nuts"]
     lines = bench.refused(brief)
     assert [line.split(":")[0] for line in lines] == [
@@ -230,7 +254,7 @@ def test_cake_that_holds_what_must_be_avoided_is_refused_by_its_part(bench):
 
 
 def test_limits_that_no_stack_meets_are_refused_with_the_reason(bench):
-    brief = changed(ANNIVERSARY, "need.guests", 2000)
+    brief = changed(PLAIN, "need.guests", 2000)
     (line,) = bench.refused(brief)
     assert line.startswith("design.stack: The largest stack of your pans feeds")
 
@@ -244,7 +268,7 @@ def test_tier_question_without_an_answer_says_why(bench):
 
 
 def test_decoration_above_the_chosen_stack_is_refused(bench):
-    brief = changed(ANNIVERSARY, "design.decorations", [{"what": "topper", "tier": 5}])
+    brief = changed(PLAIN, "design.decorations", [{"what": "topper", "tier": 5}])
     (line,) = bench.refused(brief)
     assert line.startswith("design.decorations[0].tier: is 5, but the closest fit stack has ")
 
