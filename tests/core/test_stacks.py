@@ -135,6 +135,14 @@ def test_kitchen_cakes_fill_up_what_the_tiers_do_not_feed():
         assert alone + (cakes.count - 1) * one < 150 <= stack.servings
 
 
+def test_kitchen_cakes_that_reach_the_need_just_are_enough():
+    book = stack_shop(pans(Shape.ROUND, 6))
+    one = counted_servings(a_tier(6), book.slice("dessert"))
+    (stack,) = stacks(a_brief(3 * one, keep_top=True, kitchen_cake=True), book, COSTS)
+    assert [cakes.count for cakes in stack.kitchen_cakes] == [3]
+    assert stack.surplus == 0
+
+
 def test_stack_that_feeds_alone_takes_no_kitchen_cake():
     book = stack_shop((*pans(Shape.ROUND, 6, 8), a_pan(Shape.RECTANGLE, 13, 9)))
     offered = stacks(a_brief(36, kitchen_cake=True), book, COSTS)
@@ -180,14 +188,25 @@ def test_of_equal_stacks_the_one_of_one_shape_is_kept():
         assert [tier.shape for tier in stack.tiers] == [Shape.ROUND, Shape.ROUND]
 
 
+class FreeBut10OnTop(PlainCosts):
+    """Nothing costs anything but a 10-in tier that is carried."""
+
+    def tier(self, option, level, is_top, kind):
+        return (100 if level and option.pan_name == "10 in square" else 0), 0
+
+
 def test_of_equal_stacks_the_one_with_fewest_tiers_is_kept():
-    book = stack_shop(pans(Shape.SQUARE, 6, 8, 10, 12), heights_mm=(76.2, 152.4), tallest_mm=310.0)
-    counts = {o.pan_name: o.servings for o in options_of(a_brief(), book)}
+    limits = {"heights_mm": (76.2, 152.4), "tallest_mm": 310.0}
+    book = stack_shop(pans(Shape.SQUARE, 6, 8, 10, 12), **limits)
+    counts = {option.pan_name: option.servings for option in options_of(a_brief(), book)}
     # Square inches halved: 8 and 6 in give together what 10 in gives (32 + 18 = 50).
-    assert counts["8 in square"] + counts["6 in square"] == counts["10 in square"]
-    offered = stacks(a_brief(50, display_tiers=1), book, FREE)
-    closest = {stack.height_mm: inches(stack) for stack in offered if stack.surplus == 0}
-    assert closest == {round(152.4 + 152.4, 3): [12, 10]}
+    assert counts["8 in square"] + counts["6 in square"] == counts["10 in square"] == 50
+    # 8 and 6 in on a carved 12 in, or 10 in with a carved top: as tall, and neither costs anything.
+    costs = FreeBut10OnTop(least=0, join_minutes=0)
+    (closest,) = (s for s in stacks(a_brief(50, display_tiers=1), book, costs) if not s.surplus)
+    assert closest.height_mm == round(2 * 152.4, 3)
+    assert [tier.kind for tier in closest.tiers] == [Kind.EATEN, Kind.DISPLAY]
+    assert inches(closest)[0] == 10
 
 
 # Names, ranks and reasons
