@@ -84,3 +84,12 @@ class PlainCosts:
 FREE = PlainCosts(
     serving=0, height=0, tier_minutes=0, join_minutes=0, top_price=0, shown=0, least=0
 )
+
+
+# A shop that can feed several hundred from its tiers alone.
+_SQUARES = pans(Shape.SQUARE, 6, 8, 10, 12, 14, 16)
+BIG_SHOP = stack_shop(
+    (*pans(Shape.ROUND, 4, 6, 8, 10, 12, 14), *_SQUARES, a_pan(Shape.RECTANGLE, 13, 9)),
+    widest_board_mm=20 * INCH,
+    heights_mm=(101.6, 127.0),
+)

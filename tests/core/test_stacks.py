@@ -1,4 +1,4 @@
-"""Stacks offered, named, counted and, where none stands, what to loosen."""
+"""Stacks offered: by what rules, of equals which, how named, ranked and shown."""
 
 from dataclasses import replace
 from itertools import pairwise
@@ -10,22 +10,18 @@ from consult.core.design import Kind, StackChoice
 from consult.core.servings import counted_servings
 from consult.core.stacks import (
     Stack,
-    board_mm,
     chosen,
     for_one_page,
     how_many_stand,
-    kitchen_options,
     named,
     options_of,
     stack_problems,
     stacks,
-    tier_name,
-    why_none,
 )
 from shop.core.catalogue import Shape
-from shop.core.measures import Units
 from shop.core.money import Money
 from tests.core.stack_makers import (
+    BIG_SHOP,
     FREE,
     INCH,
     PlainCosts,
@@ -37,45 +33,10 @@ from tests.core.stack_makers import (
 )
 
 COSTS = PlainCosts()
-SQUARES = pans(Shape.SQUARE, 6, 8, 10, 12, 14, 16)
-BIG_SHOP = stack_shop(
-    (*pans(Shape.ROUND, 4, 6, 8, 10, 12, 14), *SQUARES, a_pan(Shape.RECTANGLE, 13, 9)),
-    widest_board_mm=20 * INCH,
-    heights_mm=(101.6, 127.0),
-)
 
 
 def inches(stack):
     return [round(tier.size_mm / INCH, 1) for tier in stack.tiers]
-
-
-# What can be used
-
-
-def test_only_pans_on_the_shelf_are_considered():
-    book = stack_shop([a_pan(Shape.ROUND, 6), a_pan(Shape.ROUND, 8, owned=0)])
-    assert [option.pan_name for option in options_of(a_brief(), book)] == ["6 in round"]
-
-
-def test_same_pan_in_two_depths_is_one_tier():
-    shallow = replace(a_pan(Shape.ROUND, 6), depth=2)
-    book = stack_shop([a_pan(Shape.ROUND, 6), shallow])
-    assert len(options_of(a_brief(), book)) == 1
-
-
-def test_shapes_sizes_and_heights_asked_for_are_kept_to():
-    brief = a_brief(shapes=(Shape.SQUARE,), sizes_mm=(8 * INCH, 10 * INCH), heights_mm=(127.0,))
-    options = options_of(brief, BIG_SHOP)
-    assert [(o.pan_name, o.height_mm) for o in options] == [
-        ("8 in square", 127.0),
-        ("10 in square", 127.0),
-    ]
-
-
-def test_kitchen_cakes_come_from_rectangles_and_the_largest_square_and_round():
-    assert kitchen_options(a_brief(), BIG_SHOP) == ()
-    names = [o.pan_name for o in kitchen_options(a_brief(kitchen_cake=True), BIG_SHOP)]
-    assert names == ["13 x 9 in rectangle", "16 in square", "14 in round"]
 
 
 # What is offered
@@ -290,157 +251,3 @@ def test_one_page_prefers_stacks_unlike_those_shown():
     shown = for_one_page((*corners, near, far, *rest), most=4)
     assert far in shown
     assert near not in shown
-
-
-# A stack changed by hand
-
-
-def says(*tiers, **limits):
-    return [(p.where, p.says) for p in stack_problems(tiers, stack_shop(**limits))]
-
-
-def test_stack_that_stands_has_no_problems():
-    assert says(a_tier(10), a_tier(8), a_tier(6)) == []
-
-
-def test_ledge_too_narrow_is_told_in_the_shops_units():
-    assert says(a_tier(10), a_tier(9)) == [
-        ("tiers[1]", "Tier 2 (9 in round) leaves a ledge of ½ in; 1 in is the least.")
-    ]
-    metric = stack_shop([replace(pan, units=Units.CENTIMETRES) for pan in pans(Shape.ROUND, 22, 25)],
-                        ledge_mm=25.0)  # fmt: skip
-    metric = replace(metric, identity=replace(metric.identity, units=Units.CENTIMETRES))
-    tiers = (a_tier(250 / INCH), a_tier(220 / INCH))
-    assert [p.says for p in stack_problems(tiers, metric)] == [
-        "Tier 2 (22 cm round) leaves a ledge of 1.5 cm; 2.5 cm is the least."
-    ]
-
-
-def test_tier_that_hangs_over_or_leaves_no_ledge_is_told():
-    assert says(a_tier(8), a_tier(10)) == [
-        ("tiers[1]", "Tier 2 (10 in round) hangs over tier 1 (8 in round) by 1 in.")
-    ]
-    assert says(a_tier(8), a_tier(8)) == [
-        ("tiers[1]", "Tier 2 (8 in round) leaves no ledge; 1 in is the least.")
-    ]
-
-
-def test_step_too_wide_is_told():
-    assert says(a_tier(14), a_tier(6)) == [
-        ("tiers[1]", "Tier 2 (6 in round) leaves a step of 4 in; 3 in is the most.")
-    ]
-
-
-def test_pan_not_on_the_shelf_is_told_but_not_for_a_carved_tier():
-    assert says(a_tier(15)) == [("tiers[0]", "Tier 1 (15 in round) has no pan on the shelf.")]
-    assert says(a_tier(15, kind=Kind.DISPLAY)) == []
-
-
-def test_too_many_too_tall_and_too_wide_are_told():
-    tiers = (a_tier(10, height=5), a_tier(8, height=5), a_tier(6, height=5))
-    assert says(*tiers, most_tiers=2) == [
-        ("tiers", "3 tiers are more than the 2 this shop builds.")
-    ]
-    assert says(*tiers, tallest_mm=14 * INCH) == [
-        ("tiers", "The stack is 15 in tall; 14 in is the most.")
-    ]
-    assert says(*tiers, widest_board_mm=13 * INCH) == [
-        ("tiers[0]", "Tier 1 (10 in round) needs a base board of 14 in; 13 in is the widest.")
-    ]
-    assert says() == [("tiers", "There is no tier yet.")]
-
-
-def test_base_board_leaves_its_margin_on_every_side():
-    limits = stack_shop().policies.stacks  # 2 in on each side (common practice, no source)
-    assert round(board_mm((Shape.ROUND, 10 * INCH, None), limits) / INCH, 3) == 14
-    assert round(board_mm((Shape.SQUARE, 10 * INCH, None), limits) / INCH, 3) == 14
-    assert round(board_mm((Shape.RECTANGLE, 13 * INCH, 9 * INCH), limits) / INCH, 3) == 17
-
-
-def test_tier_is_named_by_its_pan():
-    assert tier_name(a_tier(9), Units.INCHES) == "9 in round"
-    rectangle = a_tier(13, Shape.RECTANGLE, width=9)
-    assert tier_name(rectangle, Units.INCHES) == a_pan(Shape.RECTANGLE, 13, 9).name
-
-
-# How many stand
-
-
-def test_stacks_that_stand_are_counted_without_listing_them():
-    # 6, 8, 8 under 6, and nothing else, each tier at two heights: 2 + 2 + 4.
-    book = stack_shop(pans(Shape.ROUND, 6, 8), heights_mm=(101.6, 127.0))
-    assert how_many_stand(a_brief(1), book) == 8
-    assert how_many_stand(a_brief(20), book) == 6  # the 6 in alone feeds fewer
-    assert how_many_stand(a_brief(500), book) == 0
-
-
-# When none stands
-
-
-def test_nothing_is_said_while_some_stack_stands():
-    assert why_none(a_brief(70), stack_shop()) == ""
-
-
-def test_without_guests_it_asks_for_them():
-    assert why_none(a_brief(0), stack_shop()).startswith("Say how many guests")
-
-
-def test_largest_stack_is_told_with_what_would_help():
-    book = stack_shop(pans(Shape.ROUND, 6, 8, 10))
-    dessert = book.slice("dessert")
-    largest = sum(counted_servings(a_tier(size), dessert) for size in (10, 8))
-    assert why_none(a_brief(largest + 1, most_tiers=2), book) == (
-        f"The largest stack of your pans feeds {largest} of the {largest + 1} to be fed;"
-        " allow a kitchen cake or more tiers."
-    )
-    assert stacks(a_brief(largest + 1), book, COSTS)
-    just = a_brief(largest, most_tiers=2)
-    assert why_none(just, book) == ""
-    assert [stack.surplus for stack in stacks(just, book, COSTS)] == [0]
-
-
-def test_only_what_would_help_is_named():
-    book = stack_shop(pans(Shape.ROUND, 6, 8, 10), most_tiers=5)
-    sentence = why_none(a_brief(2000, most_tiers=2), book)
-    assert sentence.endswith("; allow a kitchen cake.")
-
-
-def test_keeping_the_top_and_asking_for_shapes_can_be_given_up():
-    book = stack_shop((*pans(Shape.ROUND, 6), *pans(Shape.SQUARE, 8)), most_tiers=1)
-    sentence = why_none(a_brief(10, keep_top=True), book)
-    assert sentence == (
-        "The largest stack of your pans feeds 0 of the 10 to be fed;"
-        " allow a kitchen cake or the top tier to be cut too."
-    )
-    assert "other shapes" in why_none(a_brief(30, shapes=(Shape.ROUND,)), book)
-
-
-def test_ways_that_help_only_together_are_told_so():
-    book = stack_shop(pans(Shape.SQUARE, 10))
-    asked = {"shapes": (Shape.ROUND,), "sizes_mm": (8 * INCH,), "kitchen_cake": True}
-    assert why_none(a_brief(20, most_tiers=1, **asked), book) == (
-        "No pan on the shelf is of the shapes and sizes asked for;"
-        " allow other shapes and other pan sizes together."
-    )
-
-
-def test_more_tiers_than_stand_is_told():
-    book = stack_shop(pans(Shape.ROUND, 6, 8))
-    assert why_none(a_brief(20, fewest_tiers=3), book) == (
-        "No stack of 3 tiers or more stands in your pans; allow fewer tiers."
-    )
-
-
-def test_base_that_fits_no_board_is_told():
-    book = stack_shop(pans(Shape.ROUND, 14), widest_board_mm=15 * INCH)
-    assert why_none(a_brief(20), book) == (
-        "No tier asked for fits the shop's widest board and tallest stack;"
-        " nothing the client could loosen is enough: it takes larger pans or wider limits."
-    )
-
-
-def test_no_pan_of_that_shape_is_told():
-    book = stack_shop(pans(Shape.ROUND, 6, 8))
-    assert why_none(a_brief(20, shapes=(Shape.HEART,)), book) == (
-        "No pan on the shelf is of the shapes and sizes asked for; allow other shapes."
-    )
