@@ -1,6 +1,6 @@
 """Add, change, take off the list and put back: every change of the catalogue, its recipes and the pans."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, TypeVar
 
 from django.db import transaction
@@ -84,12 +84,21 @@ def change_in_catalogue(
 @transaction.atomic
 def set_recipe(row: WithRecipe, *, lines: Iterable[PlainLine]) -> None:
     """These lines, in this order, in place of the recipe there was."""
-    row.recipe_lines.all().delete()
-    owner = row._meta.model_name
+    set_recipes({row: lines})
+
+
+@transaction.atomic
+def set_recipes(recipes: Mapping[WithRecipe, Iterable[PlainLine]]) -> None:
+    """The recipes of several rows of one kind, each in place of the one there was."""
+    if not recipes:
+        return
+    owner = next(iter(recipes))._meta.model_name
+    RecipeLine.objects.filter(**{f"{owner}__in": list(recipes)}).delete()
     RecipeLine.objects.bulk_create(
         RecipeLine(
             ingredient_id=line.ingredient, grams=line.grams, position=position, **{owner: row}
         )
+        for row, lines in recipes.items()
         for position, line in enumerate(lines, start=1)
     )
 

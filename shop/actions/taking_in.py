@@ -6,7 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from shop.actions.catalogue import set_recipe
+from shop.actions.catalogue import set_recipes
 from shop.actions.setup import set_rush_fees, set_tier_heights
 from shop.core import catalogue as plain
 from shop.core.book import ShopBook
@@ -25,6 +25,7 @@ from shop.models import (
     SliceSize,
     TermsVersion,
 )
+from shop.models.catalogue import WithRecipe
 from shop.models.setup import WEEKDAYS
 
 # The fields that a row of each kind keeps under the same name as its value.
@@ -150,35 +151,47 @@ def _take_in_terms(terms: Terms, *, by: Person | None, is_starting_text: bool) -
 
 
 def _take_in_pans(pans: tuple[plain.Pan, ...]) -> None:
-    kept = [
-        Pan.objects.update_or_create(
-            shape=pan.shape,
-            size=pan.size,
-            width=pan.width,
-            depth=pan.depth,
-            units=pan.units,
-            defaults={"owned": pan.owned, "is_offered": True},
-        )[0].pk
-        for pan in pans
-    ]
-    Pan.objects.exclude(pk__in=kept).update(is_offered=False)
+    """A pan owned before, of the same size and depth, is the same row with another count."""
+    there = {_measures(row.as_value()): row for row in Pan.objects.all()}
+    Pan.objects.update(is_offered=False)
+    rows = [there.get(_measures(pan)) or Pan(**_columns_of_pan(pan)) for pan in pans]
+    for row, pan in zip(rows, pans, strict=True):
+        row.owned, row.is_offered = pan.owned, True
+    Pan.objects.bulk_create([row for row in rows if row.pk is None])
+    Pan.objects.bulk_update([row for row in rows if row.pk], ["owned", "is_offered"])
+
+
+def _measures(pan: plain.Pan) -> tuple[Any, ...]:
+    return (pan.shape, pan.size, pan.width, pan.depth, pan.units)
+
+
+def _columns_of_pan(pan: plain.Pan) -> dict[str, Any]:
+    names = ("shape", "size", "width", "depth", "units")
+    return {name: getattr(pan, name) for name in names}
 
 
 def _take_in_list(model: Any, values: tuple[Any, ...]) -> None:
-    for position, value in enumerate(values, start=1):
-        row, _ = model.objects.update_or_create(
+    """Rows by code: those there get the value's columns, the others are new, the rest goes off the list."""
+    rows = [
+        model(
             code=value.code,
-            defaults={
-                "name": value.name,
-                "position": position,
-                "is_offered": True,
-                **{name: getattr(value, name) for name in SAME[model]},
-                **_other_columns(value),
-            },
+            name=value.name,
+            position=position,
+            is_offered=True,
+            **{name: getattr(value, name) for name in SAME[model]},
+            **_other_columns(value),
         )
-        if hasattr(value, "recipe"):
-            set_recipe(row, lines=value.recipe.lines)
-    model.objects.exclude(code__in=[value.code for value in values]).update(is_offered=False)
+        for position, value in enumerate(values, start=1)
+    ]
+    names = [
+        field.name for field in model._meta.concrete_fields if field.name not in ("id", "code")
+    ]
+    model.objects.update(is_offered=False)
+    rows = model.objects.bulk_create(
+        rows, update_conflicts=True, unique_fields=["code"], update_fields=names
+    )
+    if issubclass(model, WithRecipe):
+        set_recipes({row: value.recipe.lines for row, value in zip(rows, values, strict=True)})
 
 
 def _other_columns(value: Any) -> dict[str, Any]:

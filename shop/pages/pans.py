@@ -96,7 +96,7 @@ class PanForm(ShopForm):
             return
         if Shape(said["shape"]).has_width:
             if said["width"] is None:
-                self.add_error("width", f"A {said['shape']} needs the short way too.")
+                self.add_error("width", f"{_a(said['shape'])} needs the short way too.")
             elif said["width"] > said["size"]:
                 self.add_error("width", "The short way cannot be longer than the size.")
         elif said["width"] is not None:
@@ -112,6 +112,10 @@ class PanForm(ShopForm):
             same = same.exclude(pk=self.row.pk)
         if same.exists():
             self.add_error("size", "You have this pan already. Change how many you own there.")
+
+
+def _a(shape):
+    return f"An {shape}" if shape == Shape.OVAL else f"A {shape}"
 
 
 def _depth(pan, shop):
