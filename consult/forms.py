@@ -3,10 +3,21 @@
 from typing import Any
 
 from crispy_forms.helper import FormHelper
+from crispy_forms.layout import Div
 from django import forms
 
 from consult.finding import AtHand
 from shop.forms import form_helper
+
+
+class Fold(Div):
+    """Fields behind a line that opens: what is rarely changed. `words` is the line."""
+
+    template = "consult/_fold.html"
+
+    def __init__(self, words: str, *fields: Any, is_open: bool = False) -> None:
+        super().__init__(*fields)
+        self.words, self.is_open = words, is_open
 
 
 class StepForm(forms.Form):
@@ -29,6 +40,8 @@ class StepForm(forms.Form):
     @property
     def helper(self) -> FormHelper:
         """Built for each form, since one set on the class would be shared by all requests."""
+        for field in self.fields.values():  # any step can be left half answered
+            field.goes_without_saying = True
         return form_helper(*self.layout(), button=None, tag=False)
 
 

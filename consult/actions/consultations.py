@@ -1,16 +1,17 @@
 """Opening a consultation and what is said about the event, the people and the limits of the cake."""
 
 from datetime import date
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 
 from consult.actions.keeping import Seen, move_on, next_number, note
 from consult.core.design import HandOver, Limits, Need
-from consult.core.tiers import with_top_kept
+from consult.core.tiers import usual_limits, with_top_kept
 from consult.models import Consultation, DesignRow, State
 from shop.actions import edition_of_today
-from shop.core.book import plain
+from shop.core.book import ShopBook, plain
 from shop.models import Person
 
 
@@ -27,10 +28,20 @@ def open_consultation(*, by: Person, client_name: str = "") -> Consultation:
         changed_at=now,
         client_name=client_name,
         slice=edition.as_value().slices[0].code,
+        **_usual_wishes(edition.as_value()),
     )
     DesignRow.objects.create(consultation=consultation, letter="A", body={})
     note(consultation, by=by, what="opened", says=f"Consultation {consultation.number} opened")
     return consultation
+
+
+def _usual_wishes(book: ShopBook) -> dict[str, Any]:
+    """What a new consultation starts from: the shape and the height this shop makes most of."""
+    wishes = usual_limits(book)
+    return {
+        "shapes": [shape.value for shape in wishes.shapes],
+        "heights_mm": list(wishes.heights_mm),
+    }
 
 
 @transaction.atomic

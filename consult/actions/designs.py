@@ -6,6 +6,7 @@ from django.db import transaction
 
 from consult.actions.keeping import Seen, move_on
 from consult.core.design import ChosenDecoration, Design, KitchenCake, Swatch, Tier
+from consult.core.reckoning import restacked
 from consult.models import Consultation, DesignRow
 from shop.core.book import plain
 from shop.models import Person
@@ -37,27 +38,14 @@ def choose_tiers(
     kitchen_cakes: tuple[KitchenCake, ...] = (),
 ) -> None:
     """Keep a stack. What was chosen for a tier stays with its place from the base."""
-    kept = (
-        tuple(
-            replace(
-                tier,
-                flavour=tier.flavour or old.flavour,
-                filling=tier.filling or old.filling,
-                finish=tier.finish or old.finish,
-                colour=tier.colour or old.colour,
-                colour_name=tier.colour_name or old.colour_name,
-            )
-            for tier, old in zip(tiers, design.tiers, strict=False)
-        )
-        + tiers[len(design.tiers) :]
-    )
+    moved = restacked(design, tiers, kitchen_cakes)
     _keep(
         consultation,
-        replace(design, tiers=kept, kitchen_cakes=kitchen_cakes),
+        moved,
         by=by,
         seen=seen,
         what="tiers",
-        says=f"Tiers: {_named(kept)}",
+        says=f"Tiers: {_named(moved.tiers)}",
     )
 
 

@@ -22,6 +22,8 @@ from consult.documents.spots import (
 )
 from consult.documents.textures import Box
 
+MOST_IN_CLUSTER = 40
+
 # Offsets from a site in millimetres, nearest first.
 _SPIRAL = tuple(
     (
@@ -62,7 +64,17 @@ def put_clusters(
                 sites[tier].extend([piece] * count)
     for tier, pieces in enumerate(sites):
         if pieces:
-            _put_cluster(placement, boxes, tier, pieces, labels, width, is_crowned)
+            _put_cluster(placement, boxes, tier, _thinned(pieces), labels, width, is_crowned)
+
+
+def _thinned(pieces: list[_Piece]) -> list[_Piece]:
+    """No more than a cluster holds, at least one of each decoration, the rest by their shares."""
+    if len(pieces) <= MOST_IN_CLUSTER:
+        return pieces
+    kinds = list(dict.fromkeys(pieces))
+    spare = max(0, MOST_IN_CLUSTER - len(kinds))
+    more = shared_out(spare, [pieces.count(one) for one in kinds])
+    return [one for one, count in zip(kinds, more, strict=True) for _ in range(count + 1)]
 
 
 def _put_cluster(

@@ -93,7 +93,7 @@ def deposit_request(request: DepositRequest) -> bytes:
 def _head(request: DepositRequest, width: float) -> list[Flowable]:
     left: list[Flowable] = [
         said("Deposit request", TITLE),
-        Spacer(0, 3),
+        Spacer(0, 7),
         said(request.client_name, BOLD),
     ]
     if request.client_contact:

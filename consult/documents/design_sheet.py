@@ -131,7 +131,9 @@ def _cake(sheet: DesignSheet, width: float, room: float) -> list[Flowable]:
     hand_over_high = _height(hand_over, narrow)
     if max(left_high, right_high) <= room:
         if right_high + hand_over_high <= min(room, max(left_high + 20 * mm, right_high)):
-            return [beside(left, [*right, *hand_over], (_DRAWING_WIDE, narrow), _GAP)]
+            right, hand_over = [*right, *hand_over], []
+        elif left_high + hand_over_high <= right_high:
+            left, hand_over = [*left, *hand_over], []
         return [beside(left, right, (_DRAWING_WIDE, narrow), _GAP), *_kept(hand_over)]
     right = [*_colours(sheet, narrow, 3), *note, *_servings(sheet)]
     if _height(right, narrow) + hand_over_high <= drawing.height:

@@ -17,12 +17,20 @@ from consult.documents.measuring import (
 from consult.documents.outlines import line, rounded
 from consult.documents.placing import placed
 from consult.documents.scene import Path, Scene, Shape, Text
-from consult.documents.spots import DecorationShown, Placement, drawn_count, has_panel, tiers_of
-from consult.documents.textures import PLAIN, Box, coat, front, ground_colour
+from consult.documents.spots import (
+    PANELS,
+    ROUND_THE_FOOT,
+    DecorationShown,
+    Placement,
+    has_panel,
+    tiers_of,
+)
+from consult.documents.textures import Box, coat, front, ground_colour, is_plain
 from shop.core.measures import Units, length, number
 
 BOARD_MM = 12.0  # a cake drum is about half an inch thick (common practice, no source)
 HEADROOM_MM = 70.0  # over the tallest cake of a row of cards, for what stands on top
+_LABEL_SHARE = 0.84  # of a tier's width that its name may take
 _EDGE, _FINE = 0.35, 0.17  # line widths in millimetres as seen: edges, textures
 _SAID = {Kind.KEPT: "kept", Kind.DISPLAY: "display"}
 
@@ -186,9 +194,9 @@ def _labels(
             lines.append(_SAID[one.tier.kind])
         size = pen.text
         longest = max(pen.words(words, bold=True) for words in lines)
-        if longest > box.width * 0.9:
-            size *= box.width * 0.9 / longest
-            longest = box.width * 0.9
+        if longest > box.width * _LABEL_SHARE:
+            size *= box.width * _LABEL_SHARE / longest
+            longest = box.width * _LABEL_SHARE
         leading = size * 1.15
         high = leading * len(lines) + size * 0.35
         is_low = has_panel(decorations, place, len(boxes))
@@ -201,7 +209,7 @@ def _labels(
         is_dripped = any(
             other.symbol == "drip" and place in tiers_of(other, len(boxes)) for other in decorations
         )
-        if is_dripped or one.texture not in PLAIN or ground != coat_colour:
+        if is_dripped or not is_plain(one.texture) or ground != coat_colour:
             shapes.append(Path(edge, fill=ground))
         for row, words in enumerate(lines):
             y = plate.top + size * 0.2 + leading * row + size * 0.92
@@ -228,7 +236,7 @@ def _framed(
     if look.measures and boxes:
         written, right = heights(pen, boxes, right + pen.seen(2), units)
         right += pen.seen(1)
-        shapes.extend(written)
+        shapes[:0] = written  # under the cake, so that no line runs through a flower or a ring
         shapes.extend(board_width(pen, board_mm / 2, pen.seen(5), units))
         shapes.extend(scale_bar(pen, left + pen.seen(1.5), pen.seen(11), units, look.said))
         foot = pen.seen(17)
@@ -267,7 +275,7 @@ def _say_counts(
     """Where more pieces are meant than are drawn: "x 40" beside the outermost one."""
     for index, spots in sorted(placement.spots.items()):
         one = decorations[index]
-        if drawn_count(one) == one.count or one.symbol in ("border", "ribbon", "drip"):
+        if len(spots) >= one.count or one.symbol in ("drip", *PANELS, *ROUND_THE_FOOT):
             continue
         words = f"× {one.count}"
         far = max(spots, key=lambda spot: (abs(spot.x), -spot.y))

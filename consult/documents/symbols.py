@@ -206,7 +206,7 @@ def figure(radius: float, colour: str, width: float) -> Drawn:
 
 def lettering(half: float, colour: str, width: float) -> Drawn:
     """A piped line of writing, as loops: what it says stands in the table."""
-    return (Path(_script(half * 2, half * 0.2), stroke=colour, width=width * 2.2),)
+    return (Path(_script(half * 2, half * 0.34), stroke=colour, width=width * 1.7),)
 
 
 def _script(long: float, tall: float) -> Outline:

@@ -8,7 +8,7 @@ from PIL import Image as Picture
 from PIL import UnidentifiedImageError
 from reportlab.lib.colors import HexColor
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, Image, KeepTogether, Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, Image, Spacer, Table, TableStyle
 
 from consult.core.design import Swatch
 from consult.core.sheet import SheetPhoto
@@ -86,6 +86,7 @@ def barred(parts: list[Flowable], width: float) -> Table:
         [[parts]], colWidths=[width], hAlign="LEFT",
         style=_bare(
                         ("BOX", (0, 0), (-1, -1), 0.5, INK),
+            ("LINEBEFORE", (0, 0), (0, -1), 5, HexColor("#A3341F"), "butt"),
             ("BACKGROUND", (0, 0), (-1, -1), HexColor("#FBEBE5")),
             ("LEFTPADDING", (0, 0), (-1, -1), 12), ("RIGHTPADDING", (0, 0), (-1, -1), 10),
             ("TOPPADDING", (0, 0), (-1, -1), 7), ("BOTTOMPADDING", (0, 0), (-1, -1), 8),
@@ -205,6 +206,6 @@ def photo_rows(
                 shown = NoPicture(across)
             cells.append([shown, Spacer(0, 3), said(one.caption, SMALL)])
         widths = [across if place % 2 == 0 else gap for place in range(2 * a_row - 1)]
-        rows.append(KeepTogether([Table([cells], colWidths=widths, style=_bare(), hAlign="LEFT")]))
+        rows.append(Table([cells], colWidths=widths, style=_bare(), hAlign="LEFT"))
         rows.append(Spacer(0, 8))
     return rows

@@ -247,8 +247,12 @@ _TEXTURES: dict[str, Callable[[Box, str, float], tuple[Shape, ...]]] = {
     "soft": _soft,
     "fondant": _soft,
 }
-PLAIN = ("smooth", "soft", "fondant")  # nothing of theirs runs under the words on a tier
 TEXTURES = ("smooth", *_TEXTURES)
+
+
+def is_plain(texture: str) -> bool:
+    """Whether nothing of the texture runs under the words on a tier."""
+    return texture in ("soft", "fondant") or texture not in _TEXTURES
 
 
 def ground_colour(texture: str, colour: str) -> str:

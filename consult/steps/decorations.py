@@ -12,7 +12,7 @@ from consult.actions.keeping import Seen
 from consult.colouring import colour_choices, own_colour_field, picked
 from consult.core.design import ChosenDecoration
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import StepForm
+from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show
 from shop.core.catalogue import Driver
 from shop.forms import WholeNumberField
@@ -66,24 +66,23 @@ class DecorationsForm(StepForm):
         }
 
     def layout(self) -> tuple[Any, ...]:
-        return tuple(
-            Fieldset(
-                self.at.book.decoration(chosen.what).name,
-                Row(f"count_{number}", f"tier_{number}"),
-                f"note_{number}",
-                *(
-                    [f"colour_{number}", f"own_{number}"]
-                    if f"colour_{number}" in self.fields
-                    else []
-                ),
-                HTML(
-                    f'<button class="button button-quiet" name="take_off" value="{number}">'
-                    "Take it off</button>"
-                ),
-                css_class="colours",
+        return tuple(self._on_the_cake(*one) for one in enumerate(self.at.design.decorations))
+
+    def _on_the_cake(self, number: int, chosen: ChosenDecoration) -> Fieldset:
+        wrong = {name for name in self.errors if name.endswith(f"_{number}")}
+        parts: list[Any] = [Row(f"count_{number}", f"tier_{number}", f"note_{number}")]
+        if f"colour_{number}" in self.fields:
+            colour = chosen.colour_name or "its own"
+            fields = (f"colour_{number}", f"own_{number}")
+            parts.append(Fold(f"Colour: {colour}", *fields, is_open=bool(wrong & set(fields))))
+        parts.append(
+            HTML(
+                f'<button class="button button-quiet button-small" name="take_off" value="{number}">'
+                "Take it off</button>"
             )
-            for number, chosen in enumerate(self.at.design.decorations)
         )
+        name = self.at.book.decoration(chosen.what).name
+        return Fieldset(name, *parts, css_class="colours compact")
 
     def clean(self) -> dict[str, Any]:
         answers = super().clean() or {}

@@ -9,9 +9,9 @@ from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
 from consult.colouring import colour_choices, own_colour_field, picked
-from consult.core.design import Swatch
+from consult.core.design import Swatch, Tier
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import StepForm
+from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show
 
 
@@ -44,16 +44,17 @@ class FinishesForm(StepForm):
         }
 
     def layout(self) -> tuple[Any, ...]:
-        figures = self.at.reckoning.tiers
-        return tuple(
-            Fieldset(
-                f"Tier {number + 1}: {figures[number].name}",
-                f"finish_{number}",
-                f"colour_{number}",
-                f"own_{number}",
-                css_class="colours",
-            )
-            for number in reversed(range(len(self.at.design.tiers)))
+        return tuple(self._tier(*one) for one in reversed([*enumerate(self.at.design.tiers)]))
+
+    def _tier(self, number: int, tier: Tier) -> Fieldset:
+        colours = (f"colour_{number}", f"own_{number}")
+        words = f"Colour: {tier.colour_name or 'the finish’s own'}"
+        is_open = len(self.at.design.tiers) < 3 or bool(set(colours) & set(self.errors))
+        return Fieldset(
+            f"Tier {number + 1}: {self.at.reckoning.tiers[number].name}",
+            f"finish_{number}",
+            Fold(words, *colours, is_open=is_open),
+            css_class="colours compact",
         )
 
     def clean(self) -> dict[str, Any]:

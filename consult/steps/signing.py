@@ -32,6 +32,8 @@ class SigningForm(forms.Form):
     def __init__(self, *args: Any, consent: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["agreed"].label = consent
+        for field in self.fields.values():
+            field.goes_without_saying = True
         self.fields["name"].widget.attrs.update(autocomplete="off", spellcheck="false")
 
     @property

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from crispy_forms.layout import Fieldset, Row
+from crispy_forms.layout import Div, Fieldset, Row
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
@@ -15,7 +15,7 @@ from consult.core import stacks as core
 from consult.core.design import Kind, Limits, Tier
 from consult.core.reckoning import stack_costs
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import StepForm
+from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show
 from shop.core import measures
 from shop.core.catalogue import Pan, Shape
@@ -76,17 +76,29 @@ class LimitsForm(StepForm):
         }
 
     def layout(self) -> tuple[Any, ...]:
+        rest = ("heights", "kitchen_cake", "display_tiers", "budget")
         return (
-            Fieldset(
-                "What the stack may be",
-                "shapes",
-                Row("fewest_tiers", "most_tiers"),
+            Div("shapes", Row("fewest_tiers", "most_tiers"), css_class="wishes"),
+            Fold(
+                f"More: {self._rest_in_words()}",
                 "heights",
                 "kitchen_cake",
                 Row("display_tiers", "budget"),
-                css_class="wishes",
+                is_open=bool(set(rest) & set(self.errors)),
             ),
         )
+
+    def _rest_in_words(self) -> str:
+        """What the folded wishes are now."""
+        limits, units = self.at.brief.limits, self.at.book.identity.units
+        heights = [length(height, units) for height in limits.heights_mm]
+        said = [f"tiers {' or '.join(heights)} tall" if heights else "tiers of any height"]
+        said.append("kitchen cake allowed" if limits.kitchen_cake else "no kitchen cake")
+        if limits.display_tiers:
+            said.append(f"{limits.display_tiers} display")
+        if limits.budget:
+            said.append(f"up to {limits.budget.written(self.at.book.identity.locale)}")
+        return ", ".join(said)
 
     def clean(self) -> dict[str, Any]:
         answers = super().clean() or {}
@@ -193,7 +205,7 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
     }
     if not at.brief.need.guests:
         return context
-    front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book))
+    front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book, at.today))
     if not front:
         context["none_stand"] = core.why_none(at.brief, at.book)
         return context
@@ -265,7 +277,7 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
 def _keep_stack(request: HttpRequest, at: AtHand) -> HttpResponse:
     """A card pressed, or the stack changed by hand."""
     if "stack" in request.POST:
-        front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book))
+        front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book, at.today))
         stack = next((s for s in front if _key(s) == request.POST["stack"]), None)
         if stack is None:
             says = "That stack is no longer among those that stand. Please choose another."

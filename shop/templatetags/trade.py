@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from babel.dates import format_date
+from babel.numbers import format_decimal
 from django import template
 
 from shop.core import measures
@@ -58,3 +59,9 @@ def entry(mapping: dict[Any, Any], key: Any) -> Any:
 def minor(value: int | None, currency: str) -> Money | None:
     """Whole minor units from a row as an amount."""
     return None if value is None else Money(value, currency)
+
+
+@register.filter
+def commas(value: int, locale: str = "en_US") -> str:
+    """A count with its thousands told apart: 38,280."""
+    return format_decimal(value, locale=locale)

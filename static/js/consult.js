@@ -6,6 +6,14 @@
   // back, and sent in its turn.
   const sent = new WeakMap();
 
+  // A button of the form that stands outside it (form="step-form") says its name too.
+  document.addEventListener("htmx:configRequest", (event) => {
+    const pressed = event.detail.triggeringEvent && event.detail.triggeringEvent.submitter;
+    if (pressed && pressed.name && pressed.form === event.detail.elt) {
+      event.detail.parameters[pressed.name] = pressed.value;
+    }
+  });
+
   function values(within) {
     const found = new Map();
     for (const field of within.querySelectorAll("input[id], select[id], textarea[id]")) {
