@@ -28,7 +28,7 @@ _GRAMS: dict[str, dict[str, str]] = {
     },
     "carrot-walnut": {
         "plain-flour": "280", "brown-sugar": "280", "sunflower-oil": "220", "whole-egg": "220",
-        "carrots": "320", "walnuts": "110", "raisins": "80", "cinnamon": "5",
+        "carrots": "320", "desiccated-coconut": "40", "walnuts": "110", "raisins": "80", "cinnamon": "5",
         "baking-powder": "8", "baking-soda": "4", "fine-salt": "4",
     },
     "red-velvet": {

@@ -18,6 +18,13 @@ from shop.pages.shop_form import ShopForm
 LOWEST_MM, HIGHEST_MM = Decimal(20), Decimal(400)
 
 
+def _parts(text):
+    """A list as people write it: with semicolons, commas and blanks (12,5 is one height), or blanks alone."""
+    if ";" in text:
+        return text.split(";")
+    return text.split(", ") if ", " in text else text.split()
+
+
 class HeightsField(forms.CharField):
     """Several heights, "3, 4, 5 in" or "8; 10; 12,5". Cleans to millimetres, lowest first."""
 
@@ -33,17 +40,16 @@ class HeightsField(forms.CharField):
 
     def clean(self, value):
         text = super().clean(value)
-        for word in ("inches", "inch", "in", "cm"):
-            text = text.strip().removesuffix(word)
-        parts = text.split(";") if ";" in text else text.replace(", ", ";").split(";")
-        if len(parts) == 1:
-            parts = text.split()
+        parts = [part.strip() for part in _parts(text) if part.strip()]
+        # A unit at the end, "8, 10, 12 cm", is meant for all that have none of their own.
+        last = typed_length(parts[-1]) if parts else None
+        meant = (last and last[1]) or self.units
         heights = set()
-        for part in filter(None, (part.strip() for part in parts)):
+        for part in parts:
             found = typed_length(part)
             if found is None:
                 raise forms.ValidationError(f"{part} is no height. Type them as 3, 4, 5.")
-            mm = (found[0] * Decimal(str((found[1] or self.units).mm))).quantize(Decimal("0.001"))
+            mm = (found[0] * Decimal(str((found[1] or meant).mm))).quantize(Decimal("0.001"))
             if not LOWEST_MM <= mm <= HIGHEST_MM:
                 least, most = (
                     number(float(limit) / self.units.mm, 1) for limit in (LOWEST_MM, HIGHEST_MM)
