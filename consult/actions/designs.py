@@ -17,10 +17,11 @@ def _keep(
 ) -> None:
     """Keep the design as the chosen letter's, on the revision it was made from."""
     body = plain(replace(design, photos=()))
+    rows = DesignRow.objects.filter(consultation=consultation, letter=consultation.chosen_letter)
+    if consultation.is_open and rows.filter(body=body).exists():
+        return
     move_on(consultation, by=by, seen=seen, what=what, says=says, details={"design": body})
-    DesignRow.objects.filter(consultation=consultation, letter=consultation.chosen_letter).update(
-        body=body
-    )
+    rows.update(body=body)
 
 
 def _named(tiers: tuple[Tier, ...]) -> str:

@@ -84,8 +84,12 @@ def move_on(
     """Change fields and the revision in one conditional statement, and note it.
 
     `seen` is what the change was made from; None only for what cannot clash. Raises Overtaken or Settled, and
-    then nothing is kept. Must run inside a transaction. The row given is brought up to date.
+    then nothing is kept. Fields that all say what is kept already are no change: the revision stays, and so
+    does a sheet made from it. Must run inside a transaction. The row given is brought up to date.
     """
+    now = Consultation.objects.get(pk=consultation.pk)
+    if fields and now.state in while_in and all(getattr(now, k) == v for k, v in fields.items()):
+        return
     rows = Consultation.objects.filter(pk=consultation.pk, state__in=while_in)
     change = {"revision": F("revision") + 1, "changed_at": timezone.now(), **fields}
     expected = _expected(consultation, seen)

@@ -51,8 +51,13 @@ def caption_photos(
     consultation: Consultation, *, by: Person, seen: Seen, captions: dict[int, str]
 ) -> None:
     """Keep the captions, by the photo's row."""
-    move_on(consultation, by=by, seen=seen, what="captions", says="Captions of pictures changed")
-    for pk, caption in captions.items():
+    kept = dict(consultation.photos.values_list("pk", "caption"))
+    changed = {pk: caption for pk, caption in captions.items() if kept.get(pk, caption) != caption}
+    if not changed:
+        return
+    says = f"Captions of pictures: {', '.join(changed.values())}"
+    move_on(consultation, by=by, seen=seen, what="captions", says=says)
+    for pk, caption in changed.items():
         consultation.photos.filter(pk=pk).update(caption=caption)
 
 

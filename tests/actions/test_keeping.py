@@ -128,3 +128,11 @@ def test_a_record_changed_behind_the_guard_is_found(rosa):
         forged = Link({**entry.entry, "says": "nothing happened"}, entry.previous, entry.hash)
         assert verify_chain([*entries[:place], forged, *entries[place + 1 :]]) == place
     assert verify_chain(entries[:1] + entries[2:]) == 1
+
+
+def test_saving_what_is_kept_already_is_no_change(rosa):
+    row = make_consultation(rosa)
+    set_guests(row, rosa, 90)
+    set_guests(row, rosa, 90)
+    kept = Consultation.objects.get(pk=row.pk)
+    assert (kept.revision, kept.record.count()) == (2, 2)
