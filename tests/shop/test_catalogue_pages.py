@@ -215,6 +215,14 @@ def test_what_is_wrong_is_said_in_words_and_nothing_is_kept(as_rosa, shop, noun,
     assert model.objects.count() == before
 
 
+def test_a_recipe_that_is_wrong_is_said_at_the_top_too(as_rosa, shop):
+    answer = as_rosa.post(reverse("shop_flavours_add"), TYPED["flavours"] | {"recipe-0-grams": ""})
+    page = answer.content.decode()
+    assert page.index("The recipe: a line in it is not right.") < page.index('name="name"')
+    assert 'aria-describedby="id_recipe-0-grams_error"' in page
+    assert 'id="id_recipe-0-grams_error"' in page
+
+
 def test_an_amount_is_in_the_shops_own_currency(as_rosa, euro_shop):
     page = as_rosa.get(reverse("shop_flavours")).content.decode()
     assert "€0.30" in page
