@@ -12,6 +12,7 @@ from consult.documents.paper import (
     BODY,
     BOLD,
     LEAD,
+    LONG_TERMS,
     RIGHT,
     RIGHT_BOLD,
     RIGHT_SMALL,
@@ -39,6 +40,7 @@ from consult.documents.tables import barred, beside, ledger, photo_rows, swatche
 SCALES = (4, 5, 6, 8, 10, 12, 15, 20)  # one to so many; the largest drawing that fits is taken
 _DRAWING_WIDE, _DRAWING_HIGH = 104 * mm, 148 * mm
 _GAP = 7 * mm
+_MOST_IN_COLUMNS = 300 * mm  # of terms in a narrow column: two of half a page each
 
 
 def design_sheet(
@@ -56,7 +58,7 @@ def design_sheet(
         *_cautions(sheet, width),
         *_notes(sheet),
         *_price(sheet, width),
-        *_terms(sheet),
+        *_terms(sheet, width),
         *_agreement(sheet, signature, width),
     ]
     running = Running(
@@ -104,7 +106,7 @@ def _head(sheet: DesignSheet, width: float) -> list[Flowable]:
 
 def scene_of(sheet: DesignSheet) -> tuple[Scene, int]:
     """The drawing and the scale, one to so many, at which it fits its column on paper."""
-    least = sheet.board_mm * mm / (_DRAWING_WIDE - 30 * mm)  # measures and rings take that much
+    least = sheet.board_mm * mm / (_DRAWING_WIDE - 24 * mm)  # measures and rings take that much
     for scale in [one for one in SCALES if one >= least] or SCALES[-1:]:
         scene = cake_scene(
             sheet.tiers, sheet.decorations, sheet.board_mm, units=sheet.units,
@@ -178,8 +180,7 @@ def _tier_row(one: SheetTier) -> list[list[Flowable]]:
 
 
 def _servings(sheet: DesignSheet) -> list[Flowable]:
-    why = f": {sheet.need_why}" if sheet.need_why else ""
-    words = [f"{sheet.need} servings needed{why}"]
+    words = [f"Needed: {sheet.need_why or f'{sheet.need} servings'}"]
     words += [f"With kitchen cakes, cut out of sight: {one}" for one in sheet.kitchen_cakes]
     if sheet.kept_words:
         words.append(sheet.kept_words)
@@ -221,14 +222,17 @@ def _cautions(sheet: DesignSheet, width: float) -> list[Flowable]:
         if words:
             bold = f'<font name="{fonts.SANS_BOLD}">{fonts.words(label, fonts.SANS_BOLD)}</font>'
             parts.append(Said(f"{bold} {fonts.words(words)}", BODY))
-            parts.append(Spacer(0, 2.5))
 
     add("Contains", f"{', '.join(sheet.contains)}." if sheet.contains else "")
     add("May contain", f"{', '.join(sheet.may_contain)}." if sheet.may_contain else "")
-    add("You asked us to avoid", sheet.avoid_words)
+    if sheet.avoid_words:
+        parts.append(said(sheet.avoid_words, BOLD))
     comes_off = [f"{one.name}: {one.comes_off}" for one in sheet.decorations if one.comes_off]
     out = list(dict.fromkeys([*sheet.take_out, *(() if sheet.take_out else comes_off)]))
-    add("Take off or out before cutting:", f"{'; '.join(out)}." if out else "")
+    add(
+        "Take off or out before cutting:",
+        f"{'; '.join(one.rstrip('.') for one in out)}." if out else "",
+    )
     parts += listed(sheet.cautions)
     if sheet.allergen_note:
         parts.append(said(sheet.allergen_note, SMALL))
@@ -271,11 +275,22 @@ def _price(sheet: DesignSheet, width: float) -> list[Flowable]:
     return [*opening("Price"), *lines, KeepTogether([ledger(sums, columns, air=3.4, ruled_off=0)])]
 
 
-def _terms(sheet: DesignSheet) -> list[Flowable]:
+def _terms(sheet: DesignSheet, width: float) -> list[Flowable]:
+    """In two columns while they are short enough to be read so, else one after the other."""
     if not sheet.terms:
         return []
-    parts = [said(part.strip(), TERMS) for part in sheet.terms.split("\n\n") if part.strip()]
-    return [*opening(f"Terms, version {sheet.terms_version}"), *parts]
+    texts = [part.strip() for part in sheet.terms.split("\n\n") if part.strip()]
+    parts = [said(part, TERMS) for part in texts]
+    title = f"Terms, version {sheet.terms_version}"
+    column = (width - _GAP) / 2
+    heights = [_height([part], column) + TERMS.spaceAfter for part in parts]
+    if sum(heights) > _MOST_IN_COLUMNS:
+        return [*opening(title), *(said(part, LONG_TERMS) for part in texts)]
+    parted = min(
+        range(len(parts), -1, -1), key=lambda at: max(sum(heights[:at]), sum(heights[at:]))
+    )
+    columns = beside(parts[:parted], parts[parted:], (column, column), _GAP)
+    return [KeepTogether([*heading(title), columns])]
 
 
 def _agreement(sheet: DesignSheet, mark: SignatureMark | None, width: float) -> list[Flowable]:

@@ -136,7 +136,8 @@ def cake_scene(
     boxes = fronts(tiers)
     labels = _labels(pen, boxes, tiers, decorations, units) if look.labels else ()
     keep_off = [Box(one.left, one.top, one.width, one.height) for one, _ in labels]
-    placement = placed(boxes, decorations, keep_off, pen.seen(_FINE) * 1.25)
+    edges = [front(box, one.tier.shape, one.texture) for box, one in zip(boxes, tiers, strict=True)]
+    placement = placed(boxes, decorations, keep_off, pen.seen(_FINE) * 1.25, edges)
     shapes: list[Shape] = [*_ground(pen, board_mm, boxes)]
     for place, (box, one) in enumerate(zip(boxes, tiers, strict=True)):
         shapes.extend(_coat(pen, box, one))

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from consult.documents import colours, symbols
 from consult.documents.clusters import put_clusters
-from consult.documents.outlines import line, rectangle
-from consult.documents.scene import Path, Shape, moved
+from consult.documents.outlines import Outline, line, rectangle
+from consult.documents.scene import Group, Path, Shape, moved
 from consult.documents.spots import (
     GOLDEN_ANGLE,
     PANELS,
@@ -34,12 +34,16 @@ def placed(
     decorations: Sequence[DecorationShown],
     labels: Sequence[Box],
     width: float,
+    outlines: Sequence[Outline] = (),
 ) -> Placement:
-    """All decorations on tiers whose fronts are `boxes`, base first, keeping off the `labels`."""
+    """All decorations on tiers whose fronts are `boxes`, base first, keeping off the `labels`.
+
+    What runs all round is cut off at the tier's outline where `outlines` are given.
+    """
     placement = Placement()
     if boxes:
         numbered = [(index, one) for index, one in enumerate(decorations) if one.count > 0]
-        _put_bands(placement, boxes, numbered, width)
+        _put_bands(placement, boxes, numbered, width, outlines)
         _put_scatter(placement, boxes, numbered, labels, width)
         _put_panels(placement, boxes, numbered, width)
         standing = _put_standing(placement, boxes, numbered, width)
@@ -48,7 +52,11 @@ def placed(
 
 
 def _put_bands(
-    placement: Placement, boxes: Sequence[Box], numbered: Numbered, width: float
+    placement: Placement,
+    boxes: Sequence[Box],
+    numbered: Numbered,
+    width: float,
+    outlines: Sequence[Outline],
 ) -> None:
     """What runs all round: drips from the top edge, then ribbon, then beads along the foot."""
     for symbol in ("drip", *ROUND_THE_FOOT):
@@ -58,11 +66,12 @@ def _put_bands(
             colour = symbols.colour_of(symbol, one.colour)
             for tier in tiers_of(one, len(boxes)):
                 box = boxes[tier]
+                edge = outlines[tier] if outlines else None
                 if symbol == "drip":
-                    placement.low.extend(drips(box, colour, width))
+                    placement.low.append(Group(drips(box, colour, width), clip=edge))
                     placement.put(index, Spot(box.left + 8, box.top + 8, 4))
                 elif symbol == "ribbon":
-                    placement.low.extend(_ribbon(box, colour, width))
+                    placement.low.append(Group(_ribbon(box, colour, width), clip=edge))
                     placement.put(index, Spot(box.left + 6, box.foot - _RIBBON_MM / 2, 2))
                 else:
                     placement.pieces.extend(_beads(box, colour, width))

@@ -69,7 +69,12 @@ def ledger(
     if ruled_off is not None:
         commands.append(("LINEABOVE", (0, first + ruled_off), (-1, first + ruled_off), 0.6, INK))
     return Table(
-        body, colWidths=list(widths), repeatRows=first, style=_bare(*commands), hAlign="LEFT"
+        body,
+        colWidths=list(widths),
+        repeatRows=first,
+        style=_bare(*commands),
+        hAlign="LEFT",
+        splitInRow=1,
     )
 
 
@@ -81,15 +86,19 @@ def beside(left: Cell, right: Cell, widths: Sequence[float], gap: float) -> Tabl
 
 
 def barred(parts: list[Flowable], width: float) -> Table:
-    """A box with a heavy bar at its left: what must not be overlooked, in black and white too."""
+    """A box with a heavy bar at its left: what must not be overlooked, in black and white too.
+
+    A row for each part, so that a box longer than a page runs on.
+    """
     return Table(
-        [[parts]], colWidths=[width], hAlign="LEFT",
+        [[part] for part in parts], colWidths=[width], hAlign="LEFT", splitInRow=1,
         style=_bare(
-                        ("BOX", (0, 0), (-1, -1), 0.5, INK),
+            ("BOX", (0, 0), (-1, -1), 0.5, INK),
             ("LINEBEFORE", (0, 0), (0, -1), 5, HexColor("#A3341F"), "butt"),
             ("BACKGROUND", (0, 0), (-1, -1), HexColor("#FBEBE5")),
             ("LEFTPADDING", (0, 0), (-1, -1), 12), ("RIGHTPADDING", (0, 0), (-1, -1), 10),
-            ("TOPPADDING", (0, 0), (-1, -1), 7), ("BOTTOMPADDING", (0, 0), (-1, -1), 8),
+            ("TOPPADDING", (0, 0), (-1, -1), 1.3), ("BOTTOMPADDING", (0, 0), (-1, -1), 1.3),
+            ("TOPPADDING", (0, 0), (-1, 0), 7), ("BOTTOMPADDING", (0, -1), (-1, -1), 8),
         ),
     )  # fmt: skip
 

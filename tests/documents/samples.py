@@ -79,7 +79,7 @@ def three_tiers(**changes: object) -> DesignSheet:
             "a level table that carries 12 kg", "shade, 21 °C (70 °F) or cooler",
             "out of the cold for no longer than 4 hours",
         ),
-        guests=70, slice_words="dessert slices, 1 x 2 in", need=70, need_why="70 guests, all eating",
+        guests=70, slice_words="dessert slices, 1 x 2 in", need=70, need_why="70 guests, all eating: 70 servings",
         servings=71, kept_words="",
         tiers=(
             tier(1, "round", 10, 4, "combed", "#F4ECDF", servings=38),
@@ -100,7 +100,7 @@ def three_tiers(**changes: object) -> DesignSheet:
         colour_note="Colours on paper differ a little from icing.", photos=(), height_mm=12 * MM_PER_INCH,
         board_mm=14 * MM_PER_INCH, contains=("wheat", "milk", "egg", "hazelnut"),
         may_contain=("peanut", "sesame"), allergen_note="Follow the advice of your doctor.",
-        avoid_words="peanut: not used in this cake, but handled in our kitchen.",
+        avoid_words="You asked us to avoid peanut: not used in this cake, but handled in our kitchen.",
         cautions=("Not safe for somebody with a severe peanut allergy.",),
         take_out=("14 support dowels", "1 centre dowel", "2 boards"),
         lines=(
@@ -155,7 +155,7 @@ def six_tiers(**changes: object) -> DesignSheet:
     sheet = three_tiers(
         client_name=LONG_NAME, client_contact="wilhelmina-charlotte@example.org, +44 20 7946 0000",
         occasion="wedding", guests=280,
-        need=300, servings=304, need_why="280 guests, all eating, and 20 to spare",
+        need=300, servings=304, need_why="280 guests, all eating, and 20 to spare: 300 servings",
         tiers=tuple(
             tier(place, "round", size, 4, texture, colour,
                  cake="dark chocolate with sour cherry, and vanilla bean custard",

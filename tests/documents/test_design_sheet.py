@@ -73,7 +73,7 @@ def test_the_sheet_says_everything_in_the_order_it_is_agreed(three):
         "Quillbrook Cakes", "Sheet 2027-0142, revision 2", "quoted March 3, 2027, holds to March 17, 2027",
         "10 in round", "8 in round", "5 in round", "board 14 in", "drawn 1:6", "warm white", "rosemary",
         "5 in round", "hazelnut, fig jam", "8 in round", "honey, mascarpone", "10 in round",
-        "dessert slices, 1 x 2 in", "71", "70 servings needed: 70 guests, all eating",
+        "dessert slices, 1 x 2 in", "71", "Needed: 70 guests, all eating: 70 servings",
         "Hand-over", "Delivered and set up", "a level table", "shade", "out of the cold",
         "Decorations", "Sugar figs, halved and whole", "tier 2", "7", "Rosemary sprigs, sugar",
         "Names in piped icing", "“Adaeze & Jonas, ten years”",
@@ -294,6 +294,15 @@ def test_headings_are_never_left_at_the_foot_of_a_page():
                 if not one.startswith(("Quillbrook Cakes ·", "page ", "Fingerprint"))
             ]  # fmt: skip
             assert body[-1] not in headings
+
+
+def test_far_too_much_of_anything_runs_on_rather_than_failing():
+    much = "Much is said about this. " * 300
+    sheet = three_tiers(
+        notes=much, cautions=(much,) * 3, conditions=(much,), decorations=(decoration(much, "rose", 1, 0, note=much),),
+        lines=(replace(three_tiers().lines[0], why=much),), consent=much, terms=much, allergen_note=much,
+    )  # fmt: skip
+    assert words_of(printed(sheet)).split().count("Much") == 300 * 11
 
 
 def run(*command, pdf, tmp_path):
