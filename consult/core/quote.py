@@ -346,10 +346,10 @@ def quote_of(brief: Brief, book: ShopBook, today: date) -> Quote:
 def _tax_words(
     lines: Sequence[QuoteLine], cake: Money, brief: Brief, book: ShopBook, notice: int | None
 ) -> str:
-    """ "includes 8 % sales tax: $40.60", "plus 8 % sales tax: $40.60" or "" without tax."""
+    """ "includes 8 % sales tax: $40.60", whether within the prices or as a line; "" without tax."""
     tax = book.policies.tax
     if not lines or not tax.share:
         return ""
     extras = extras_of(cake, brief, book, notice)
-    verb, amount = ("includes", extras.tax_within) if tax.included else ("plus", extras.tax)
-    return f"{verb} {_percent(tax.share)} {tax.name}: {amount.written(book.identity.locale)}"
+    amount = extras.tax_within if tax.included else extras.tax
+    return f"includes {_percent(tax.share)} {tax.name}: {amount.written(book.identity.locale)}"

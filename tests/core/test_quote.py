@@ -178,7 +178,7 @@ def test_tax_on_top_is_a_line():
     quote = quote_of(brief, book_with(tax=Tax("sales tax", Decimal("0.0825"), False)), TODAY)
     assert (line(quote, "tax").what, line(quote, "tax").amount) == ("Sales tax", usd("10.89"))
     assert quote.total == usd("142.89")
-    assert quote.tax_words == "plus 8.25 % sales tax: $10.89"
+    assert quote.tax_words == "includes 8.25 % sales tax: $10.89"
 
 
 def test_tax_within_is_words_and_changes_no_total():
