@@ -35,7 +35,7 @@ class DecorationsForm(StepForm):
             decoration = self.at.book.decoration(chosen.what)
             counted = decoration.rate.driver is Driver.PER_PIECE
             self.fields[f"count_{number}"] = WholeNumberField(
-                label="Pieces" if counted else "Times",
+                label="How many" if counted else "How often",
                 least=1,
                 most=500,
                 step=1,

@@ -14,36 +14,64 @@
     }
   });
 
-  function values(within) {
+  // A tick is known by its name and value, since the colours to choose from change their order.
+  const isTick = (field) => field.type === "checkbox" || field.type === "radio";
+  function fieldKey(field) {
+    const value = isTick(field) ? `[value="${CSS.escape(field.value)}"]` : "";
+    return `#fields [name="${CSS.escape(field.name)}"]${value}, #also [name="${CSS.escape(field.name)}"]${value}`;
+  }
+  function values() {
     const found = new Map();
-    for (const field of within.querySelectorAll("input[id], select[id], textarea[id]")) {
-      if (field.type === "hidden" || field.type === "file") continue;
-      found.set(field.id, field.type === "checkbox" || field.type === "radio" ? field.checked : field.value);
+    for (const field of document.querySelectorAll("#fields [name], #also [name]")) {
+      if (field.type === "hidden" || field.type === "file" || field.localName === "button") continue;
+      found.set(fieldKey(field), isTick(field) ? field.checked : field.value);
     }
     return found;
   }
 
   document.addEventListener("htmx:beforeRequest", (event) => {
     const target = event.detail.target;
-    if (target && target.id === "fields") sent.set(event.detail.xhr, values(target));
+    if (target && target.id === "fields") sent.set(event.detail.xhr, values());
   });
 
+  // A fold is known by the first field in it; one without fields by its place.
+  function foldKey(fold, pane, place) {
+    const field = fold.querySelector("input:not([type=hidden]), select, textarea");
+    return field ? field.name : `${pane} ${place}`;
+  }
+  function folds() {
+    const within = (pane) => [...document.querySelectorAll(`${pane} details`)];
+    return ["#step", "#so-far"].flatMap((pane) => within(pane).map((fold, place) => [fold, foldKey(fold, pane, place)]));
+  }
+
   const typedSince = [];
+  const opened = new Set();
   document.addEventListener("htmx:beforeSwap", (event) => {
+    opened.clear();
+    for (const [fold, key] of folds()) if (fold.open) opened.add(key);
     const before = sent.get(event.detail.xhr);
     if (!before) return;
     typedSince.length = 0;
-    for (const [id, value] of values(event.detail.target)) {
-      if (before.has(id) && before.get(id) !== value) typedSince.push([id, value]);
+    for (const [key, value] of values()) {
+      if (!before.has(key) || before.get(key) === value) continue;
+      const field = document.querySelector(key);
+      typedSince.push([key, value, field === document.activeElement && !isTick(field) && field.selectionStart]);
     }
   });
   document.addEventListener("htmx:afterSwap", (event) => {
     if (event.detail.target.id !== "fields") return;
-    for (const [id, value] of typedSince.splice(0)) {
-      const field = document.getElementById(id);
+    for (const [fold, key] of folds()) if (opened.has(key)) fold.open = true;
+    for (const [key, value, caret] of typedSince.splice(0)) {
+      const field = document.querySelector(key);
       if (!field) continue;
-      if (typeof value === "boolean") field.checked = value;
+      if (isTick(field)) field.checked = value;
       else field.value = value;
+      const change = () => field.dispatchEvent(new Event("change", { bubbles: true }));
+      if (field === document.activeElement && typeof caret === "number") {
+        field.setSelectionRange(caret, caret);
+        // A value that a script put back is no change to the browser when the field is left.
+        field.addEventListener("blur", change, { once: true });
+      } else if (field.closest("#also")) change(); // its form is a new one, which does not know that it is to send
     }
   });
 
