@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from consult.core.choices import finish_of, tier_of
+from consult.core.choices import texture_of, tier_of
 from consult.core.design import Brief, ChosenDecoration, Design, Tier
 from consult.core.sheet_making import colour_of
 from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
@@ -13,7 +13,7 @@ from shop.core.book import ShopBook
 
 def _drawn(tiers: Sequence[Tier], book: ShopBook) -> tuple[DrawnTier, ...]:
     return tuple(
-        DrawnTier(tier, finish_of(tier, book).texture, colour_of(tier, book)) for tier in tiers
+        DrawnTier(tier, texture_of(tier, book), colour_of(tier, book)) for tier in tiers
     )
 
 

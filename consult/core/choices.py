@@ -33,6 +33,12 @@ def finish_of(tier: Tier | KitchenCake, book: ShopBook) -> Finish:
     return book.finish(tier.finish) if tier.finish else book.finishes[0]
 
 
+def texture_of(tier: Tier | KitchenCake, book: ShopBook) -> str:
+    """How the drawing hatches the tier's coat; smooth fondant has its own soft edge."""
+    finish = finish_of(tier, book)
+    return "soft" if (finish.kind, finish.texture) == ("fondant", "smooth") else finish.texture
+
+
 def as_tier(cake: KitchenCake) -> Tier:
     """A kitchen cake as the tier it would be: that is how it is made and priced."""
     return Tier(

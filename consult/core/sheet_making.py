@@ -144,7 +144,7 @@ def _tier(at: int, tier: Tier, brief: Brief, book: ShopBook) -> SheetTier:
         finish=coloured,
         servings=servings if tier.kind is Kind.EATEN else 0,
         tier=tier,
-        texture=finish.texture,
+        texture=choices.texture_of(tier, book),
         colour=colour_of(tier, book),
     )
 
