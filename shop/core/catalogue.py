@@ -183,7 +183,7 @@ class Decoration:
 
     code: str
     name: str
-    symbol: str  # rose, blossom, leaf, berry, fruit, border, drip, lettering, topper, print, leaf_metal, figure, ribbon
+    symbol: str  # rose, blossom, leaf, pearls, berry, fruit, border, drip, lettering, topper, print, leaf_metal, figure, ribbon
     rate: Rate
     recipe: Recipe = field(default_factory=Recipe)
     lead_days: int = 0

@@ -4,22 +4,39 @@ from django import forms
 from django.forms import BaseFormSet, formset_factory
 
 from shop.core.catalogue import RecipeLine
+from shop.core.household import grams_of
 from shop.finding import ingredients_to_choose
-from shop.forms import NumberField
 from shop.models.catalogue import trimmed
 
 EMPTY_LINES = 4
+MOST_GRAMS = 100_000
 
 
 class LineForm(forms.Form):
     ingredient = forms.ChoiceField(label="Ingredient", required=False)
-    grams = NumberField(
-        label="Grams", unit="g", places=1, least=0, most=100_000, required=False, width="short"
+    grams = forms.CharField(
+        label="Grams",
+        required=False,
+        max_length=40,
+        widget=forms.TextInput(attrs={"class": "figure-input short", "autocomplete": "off"}),
     )
 
     def __init__(self, *args, ingredients=(), **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["ingredient"].choices = [("", "–"), *ingredients]
+
+    def clean_grams(self):
+        """Grams as typed, or a household measure of that ingredient turned into grams."""
+        typed = self.cleaned_data["grams"]
+        if not typed:
+            return None
+        names = dict(self.fields["ingredient"].choices)
+        grams = grams_of(typed, names.get(self.cleaned_data.get("ingredient"), ""))
+        if isinstance(grams, str):
+            raise forms.ValidationError(grams)
+        if not 0 <= grams <= MOST_GRAMS:
+            raise forms.ValidationError(f"Type from 0 to {MOST_GRAMS:,} grams.")
+        return grams
 
     def clean(self):
         ingredient, grams = self.cleaned_data.get("ingredient"), self.cleaned_data.get("grams")

@@ -334,3 +334,21 @@ def test_ingredients_are_listed_in_four_queries(as_rosa, shop, django_assert_num
     only(Ingredient, rows)
     with django_assert_num_queries(4):
         as_rosa.get(reverse("shop_ingredients"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "grams"), [("2 cups", "250.0"), ("1/2 cup", "62.5"), ("250 g", "250.0")]
+)
+def test_a_recipe_in_cups_is_weighed(typed, grams, shop, as_rosa):
+    # A cup of all-purpose flour is 125 g: USDA SR 26, NDB 20081.
+    as_rosa.post(reverse("shop_flavours_add"), TYPED["flavours"] | {"recipe-0-grams": typed})
+    line = Flavour.objects.latest("pk").recipe_lines.first()
+    assert str(line.grams) == grams
+
+
+def test_a_measure_nobody_knows_is_said_beside_its_field(shop, as_rosa):
+    answer = as_rosa.post(
+        reverse("shop_flavours_add"), TYPED["flavours"] | {"recipe-0-grams": "2 buckets"}
+    )
+    assert answer.status_code == 422
+    assert "known: cup" in answer.content.decode()
