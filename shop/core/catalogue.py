@@ -183,7 +183,9 @@ class Decoration:
 
     code: str
     name: str
-    symbol: str  # rose, blossom, leaf, pearls, berry, fruit, border, drip, lettering, topper, print, leaf_metal, figure, ribbon
+    # How it is drawn: rose, blossom, leaf, pearls, berry, fruit, border, drip, lettering, topper, print,
+    # leaf_metal, figure, ribbon.
+    symbol: str
     rate: Rate
     recipe: Recipe = field(default_factory=Recipe)
     lead_days: int = 0

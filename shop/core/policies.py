@@ -80,6 +80,44 @@ class OpenHours:
     closed_days: frozenset[str] = frozenset()  # ISO dates
 
 
+class Rod(StrEnum):
+    """What holds a tier up."""
+
+    WOOD = "wood"  # solid birch dowels
+    STRAW = "straw"  # thick-walled plastic tubes, sold for cakes
+
+
+@dataclass(frozen=True, slots=True)
+class SupportHabits:
+    """How this shop supports its tiers. Every default is common practice, no source, unless said."""
+
+    rod: Rod = Rod.WOOD
+    rod_mm: float = 6.35  # 1/4 in, as decorators' tutorials have it
+    wall_mm: float = 0.5  # of a straw
+    safety: float = 4.0  # capacity is divided by it
+    uneven: float = 1.5  # one support may carry so much more than its share
+    in_from_edge_mm: float = 38.1  # 1.5 in inside the outline of the tier carried (a shop guide)
+    drum_mm: float = 12.0  # thickness of the base board
+    board_mm: float = 3.0  # thickness of the board under each tier carried
+    tiers_stacked_to_travel: int = 3  # more are assembled at the venue
+    door_mm: float = 760.0  # the narrowest door or lift on the way
+    box_room_mm: float = 12.7  # air round the cake in its box, each side
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """What works at the same time in this kitchen."""
+
+    hands: int = 1  # pairs of hands at the bench
+    oven_wide_mm: float = 600.0
+    oven_deep_mm: float = 400.0
+    oven_shelves: int = 2
+    oven_loads: int = 1  # ovens that run at once
+    fridge_places: int = 4  # tiers that chill at once
+    opens: str = "08:00"  # when bench work starts
+    batter_loss: Decimal = Decimal("0.05")  # left in the bowl (common practice, no source)
+
+
 @dataclass(frozen=True, slots=True)
 class Policies:
     """Every number the owner sets that is not in the catalogue."""
@@ -99,6 +137,9 @@ class Policies:
     hour_costs: Money  # what one bench hour costs the shop
     overhead_share: Decimal  # of cost, on top
     may_contain: frozenset[str] = frozenset()  # substances handled in the kitchen
+    supports: SupportHabits = SupportHabits()
+    kitchen: Kitchen = Kitchen()
+    least_margin: Decimal = Decimal(0)  # share of the price the owner wants left; below it she is warned
 
 
 @dataclass(frozen=True, slots=True)
