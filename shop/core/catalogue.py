@@ -104,6 +104,9 @@ class Ingredient:
     may_contain: frozenset[str] = frozenset()
     sugar_share: Decimal = Decimal(0)  # by weight; the sugar rule for icings needs it
     raw_egg: bool = False
+    pack_grams: Decimal = Decimal(0)  # what one pack holds as it is bought; 0: by weight
+    pack_name: str = ""  # "2.5 kg bag", "tray of 30"
+    piece_grams: Decimal = Decimal(0)  # what one piece weighs where whole ones are used, as an egg
 
 
 @dataclass(frozen=True, slots=True)
