@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from consult.documents import symbols
 from consult.documents.scene import Shape, moved
@@ -89,11 +90,12 @@ def _put_cluster(
     area = sum(math.pi * symbols.RADII[one.symbol] ** 2 for one in pieces if one.symbol != "leaf")
     room = box.width * box.height * 0.3
     scale = max(0.5, min(1.0, math.sqrt(room / area))) if area else 1.0
+    site = _Site(site_x, site_y, labels, box.foot, {})
     taken: list[Spot] = []
     drawn: list[Shape] = []
     for one in (piece for piece in pieces if piece.symbol != "leaf"):
         radius = symbols.RADII[one.symbol] * scale
-        spot = _free_spot(site_x, site_y, radius, taken, labels, box.foot)
+        spot = site.free_spot(radius, taken)
         taken.append(spot)
         turn = (
             len(taken) * 47 % 360
@@ -116,33 +118,50 @@ def _put_cluster(
     placement.pieces.extend([*behind, *reversed(drawn)])
 
 
-def _free_spot(
-    site_x: float,
-    site_y: float,
-    radius: float,
-    taken: Sequence[Spot],
-    labels: Sequence[Box],
-    foot: float,
-) -> Spot:
-    """The nearest place to the site, on a flattened sunflower spiral, that is not taken."""
-    near = [label for label in labels if abs(label.top - site_y) < 250]  # as far as the spiral goes
-    places: list[tuple[float, float]] = []  # those that keep off the labels and the tier's foot
-    for turn_x, turn_y in _SPIRAL:
-        x, y = site_x + turn_x, site_y + turn_y
-        if y + radius <= foot and not any(is_on(label, x, y, radius * 0.9) for label in near):
-            places.append((x, y))
-            if all(
-                math.hypot(x - one.x, y - one.y) >= 0.86 * (radius + one.radius) for one in taken
-            ):
-                return Spot(x, y, radius)
-    for closeness in (0.7, 0.5, 0.3):
-        for x, y in places:
-            if all(
-                math.hypot(x - one.x, y - one.y) >= closeness * (radius + one.radius)
-                for one in taken
-            ):
-                return Spot(x, y, radius)
-    return Spot(site_x, site_y, radius)
+@dataclass(frozen=True, slots=True)
+class _Site:
+    """Where a cluster gathers: round (x, y), off the labels and above the tier's foot."""
+
+    x: float
+    y: float
+    labels: Sequence[Box]
+    foot: float
+    # By radius and closeness, the step of the spiral to go on from: pieces are only ever added, so
+    # a place that was too near to one of them stays so.
+    reached: dict[tuple[float, float], int]
+
+    def places(self, radius: float) -> tuple[tuple[float, float], ...]:
+        """Those that keep off the labels and the foot, nearest first, on a flattened sunflower spiral."""
+        near = tuple(label for label in self.labels if abs(label.top - self.y) < 250)
+        return _places(self.x, self.y, radius, near, self.foot)
+
+    def free_spot(self, radius: float, taken: Sequence[Spot]) -> Spot:
+        """The nearest place that is not taken; closer to the others where there is none."""
+        places = self.places(radius)
+        for closeness in (0.86, 0.7, 0.5, 0.3):
+            start = self.reached.get((radius, closeness), 0)
+            for step in range(start, len(places)):
+                x, y = places[step]
+                if all(
+                    math.hypot(x - one.x, y - one.y) >= closeness * (radius + one.radius)
+                    for one in taken
+                ):
+                    self.reached[radius, closeness] = step
+                    return Spot(x, y, radius)
+            self.reached[radius, closeness] = len(places)
+        return Spot(self.x, self.y, radius)
+
+
+@lru_cache(maxsize=256)
+def _places(
+    site_x: float, site_y: float, radius: float, labels: tuple[Box, ...], foot: float
+) -> tuple[tuple[float, float], ...]:
+    return tuple(
+        (site_x + x, site_y + y)
+        for x, y in _SPIRAL
+        if site_y + y + radius <= foot
+        and not any(is_on(label, site_x + x, site_y + y, radius * 0.9) for label in labels)
+    )
 
 
 def _leaf_spot(

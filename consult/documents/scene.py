@@ -126,10 +126,9 @@ def _laid_out(shape: Shape) -> Iterator[Shape]:
         yield shape
 
 
-def _figure(value: float) -> str:
-    """A number as short as it can be at a thousandth of a millimetre."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+def _figure(value: float, places: int = 2) -> str:
+    """A number as short as it can be, at a hundredth of a millimetre: finer than any screen."""
+    return f"{round(value, places) + 0.0:.7g}"  # + 0.0: no "-0"
 
 
 def _commands(outline: Outline) -> str:
@@ -142,6 +141,7 @@ class _SvgWriter:
     def __init__(self, prefix: str) -> None:
         self._prefix = prefix
         self._clips: dict[str, str] = {}
+        self._drawn: dict[tuple[Shape, ...], str] = {}
         self.elements: list[str] = []
 
     @property
@@ -195,11 +195,27 @@ class _SvgWriter:
             clip = f' clip-path="url(#{name})"'
         move = ""
         if group.matrix != UNMOVED:
-            move = f' transform="matrix({" ".join(map(_figure, group.matrix))})"'
+            turn = " ".join(_figure(value, 4) for value in group.matrix[:4])
+            move = f' transform="matrix({turn} {" ".join(map(_figure, group.matrix[4:]))})"'
+        if move and not group.name:
+            self._write_again(group.shapes, f"{move}{clip}")
+            return
         self.elements.append(f"<g{self._name(group.name)}{move}{clip}>")
         for shape in group.shapes:
             self.write(shape)
         self.elements.append("</g>")
+
+    def _write_again(self, shapes: tuple[Shape, ...], where: str) -> None:
+        """A figure set down at a place: drawn out the first time, later only pointed to."""
+        known = self._drawn.get(shapes)
+        if known is not None:
+            self.elements.append(f'<use href="#{known}"{where}/>')
+            return
+        name = self._drawn[shapes] = f"{escape(self._prefix)}-piece-{len(self._drawn)}"
+        self.elements.append(f'<g{where}><g id="{name}">')
+        for shape in shapes:
+            self.write(shape)
+        self.elements.append("</g></g>")
 
 
 def to_svg(scene: Scene, prefix: str = "cake") -> str:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 from consult.documents import colours
 from consult.documents.outlines import (
@@ -18,6 +19,9 @@ from consult.documents.outlines import (
 from consult.documents.scene import Hatch, Path, Shape, moved
 
 Drawn = tuple[Shape, ...]
+
+# A cluster repeats one piece many times over; each of a size and colour is drawn up once.
+_once = lru_cache(maxsize=256)
 
 # Half the width of one piece in millimetres: usual sizes of such pieces (common practice, no source).
 RADII = {
@@ -50,6 +54,7 @@ OWN_COLOURS = {
 }
 
 
+@_once
 def rose(radius: float, colour: str, width: float) -> Drawn:
     """A full sugar rose from the side-top: outer petals, then a turned heart."""
     line_colour = line_on(colour)
@@ -78,6 +83,7 @@ def rose(radius: float, colour: str, width: float) -> Drawn:
     return tuple(shapes)
 
 
+@_once
 def blossom(radius: float, colour: str, width: float) -> Drawn:
     """Five petals round an eye."""
     shapes: list[Shape] = []
@@ -98,6 +104,7 @@ def blossom(radius: float, colour: str, width: float) -> Drawn:
     return tuple(shapes)
 
 
+@_once
 def leaf(radius: float, colour: str, width: float) -> Drawn:
     """One leaf pointing right, its stalk at the left."""
     blade = smooth(
@@ -115,6 +122,7 @@ def leaf(radius: float, colour: str, width: float) -> Drawn:
     )
 
 
+@_once
 def berry(radius: float, colour: str, width: float) -> Drawn:
     shine = arc(0, 0, radius * 0.6, 195, 70)
     return (
@@ -124,6 +132,7 @@ def berry(radius: float, colour: str, width: float) -> Drawn:
     )
 
 
+@_once
 def fruit(radius: float, colour: str, width: float) -> Drawn:
     """A fig or a small pear: a round body drawn up to its stalk."""
     body = smooth(
@@ -144,6 +153,7 @@ def fruit(radius: float, colour: str, width: float) -> Drawn:
     )  # fmt: skip
 
 
+@_once
 def metal_fleck(radius: float, colour: str, width: float) -> Drawn:
     """A torn piece of leaf: straight, uneven edges."""
     ragged = polygon(
@@ -154,6 +164,7 @@ def metal_fleck(radius: float, colour: str, width: float) -> Drawn:
     return (Path(ragged, fill=colour, stroke=colours.INK, width=width * 0.55),)
 
 
+@_once
 def pearl(radius: float, colour: str, width: float) -> Drawn:
     return (Path(ellipse(0, 0, radius), fill=colour, stroke=colours.INK, width=width * 0.7),)
 
@@ -183,6 +194,7 @@ def print_panel(radius: float, colour: str, width: float) -> Drawn:
     )
 
 
+@_once
 def figure(radius: float, colour: str, width: float) -> Drawn:
     """A modelled figure standing at (0, 0): head, shoulders and a long robe."""
     tall = radius * 3.6

@@ -67,7 +67,8 @@ def test_a_drawing_names_itself_and_carries_no_style_and_no_script():
 
 def test_two_drawings_on_one_page_share_no_name():
     first, second = ids(to_svg(busy_scene(), "a")), ids(to_svg(busy_scene(), "b"))
-    assert len(first) == len(set(first)) == 4  # title, desc, the tier, one clip used twice
+    # title, desc, the tier, one clip used twice, the words set down
+    assert len(first) == len(set(first)) == 5
     assert not set(first) & set(second)
 
 
@@ -76,6 +77,18 @@ def test_every_clip_that_is_used_is_defined():
     used = re.findall(r'clip-path="url\(#([^)]+)\)"', svg)
     assert used
     assert set(used) <= set(ids(svg))
+
+
+def test_a_figure_set_down_often_is_drawn_out_once():
+    petal = (Path(ellipse(0, 0, 4), fill="#E2AF8E"),)
+    svg = to_svg(scene_of(*(moved(petal, 10.0 * at, 40, turn=30) for at in range(6))), "a")
+    root = ElementTree.fromstring(svg)
+    assert len(root.findall(f".//{SVG}path")) == 1
+    (drawn,) = root.findall(f".//{SVG}g[@id]")
+    again = root.findall(f"{SVG}use")
+    assert {one.get("href") for one in again} == {f"#{drawn.get('id')}"}
+    places = [one.get("transform") for one in again]
+    assert places == [f"matrix(0.866 0.5 -0.5 0.866 {10 * at} 40)" for at in range(1, 6)]
 
 
 def test_words_in_a_drawing_are_escaped():
