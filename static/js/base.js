@@ -41,10 +41,12 @@
     }
   }
 
-  // After a refused form the summary of what is wrong gets the focus, and its links lead into the fields.
+  // After a refused form the summary of what is wrong gets the focus, and its links lead into the fields. Somebody
+  // who is typing in the next field already is not torn away from it: the summary is read out all the same.
   function focusErrors(within) {
-    const summary = within.querySelector(".error-summary");
-    if (summary) summary.focus();
+    const summary = within.matches && within.matches(".error-summary") ? within : within.querySelector(".error-summary");
+    const typingIn = document.activeElement && document.activeElement.closest("input, select, textarea");
+    if (summary && !(typingIn && typingIn.getAttribute("aria-invalid") !== "true")) summary.focus();
   }
 
   document.addEventListener("click", (event) => {

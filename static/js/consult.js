@@ -71,9 +71,12 @@
         field.setSelectionRange(caret, caret);
         // A value that a script put back is no change to the browser when the field is left.
         field.addEventListener("blur", change, { once: true });
-      } else if (field.closest("#also")) change(); // its form is a new one, which does not know that it is to send
+      } else if (field.closest("#also")) toSend.push(change);
     }
   });
+  // A form that came anew does not know that it is to send, and listens only once it has settled.
+  const toSend = [];
+  document.addEventListener("htmx:afterSettle", () => { for (const change of toSend.splice(0)) change(); });
 
   // A time-out or a dead spot: what is on the page stays, and is sent again with the same key when asked to.
   document.addEventListener("htmx:sendError", () => {
