@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from consult.core.choices import texture_of, tier_of
 from consult.core.design import Brief, ChosenDecoration, Design, Tier
@@ -9,12 +10,24 @@ from consult.core.sheet_making import colour_of
 from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
 from consult.documents.scene import to_svg
 from shop.core.book import ShopBook
+from shop.core.measures import Units
+
+
+@lru_cache(maxsize=256)  # the same cake is shown on step after step; some 30 kB each
+def _svg(
+    tiers: tuple[DrawnTier, ...],
+    decorations: tuple[DrawnDecoration, ...],
+    board_mm: float,
+    units: Units,
+    look: DrawingLook,
+    prefix: str,
+) -> str:
+    scene = cake_scene(tiers, decorations, board_mm, units=units, look=look)
+    return to_svg(scene, prefix=prefix)
 
 
 def _drawn(tiers: Sequence[Tier], book: ShopBook) -> tuple[DrawnTier, ...]:
-    return tuple(
-        DrawnTier(tier, texture_of(tier, book), colour_of(tier, book)) for tier in tiers
-    )
+    return tuple(DrawnTier(tier, texture_of(tier, book), colour_of(tier, book)) for tier in tiers)
 
 
 def _put_on(
@@ -33,14 +46,14 @@ def so_far(brief: Brief, book: ShopBook, board_mm: float) -> str:
     design = brief.design
     if not design.tiers:
         return ""
-    scene = cake_scene(
+    return _svg(
         _drawn(design.tiers, book),
         _put_on(design.decorations, design.tiers, book),
         board_mm,
-        units=book.identity.units,
-        look=DrawingLook.on_screen(board_mm, design.height_mm),
+        book.identity.units,
+        DrawingLook.on_screen(board_mm, design.height_mm),
+        "so-far",
     )
-    return to_svg(scene, prefix="so-far")
 
 
 def card(
@@ -61,14 +74,14 @@ def card(
         replace(tier, finish=like.finish, colour=like.colour) if like else tier
         for tier, like in zip(tiers, _alike(design.tiers, len(tiers)), strict=True)
     )
-    scene = cake_scene(
+    return _svg(
         _drawn(dressed, book),
         _put_on(design.decorations, dressed, book),
         tiers[0].size_mm + 2 * margin,
-        units=book.identity.units,
-        look=DrawingLook.card(widest + 2 * margin, tallest),
+        book.identity.units,
+        DrawingLook.card(widest + 2 * margin, tallest),
+        prefix,
     )
-    return to_svg(scene, prefix=prefix)
 
 
 def _alike(tiers: Sequence[Tier], count: int) -> tuple[Tier | None, ...]:

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from consult.core import shapes
 from consult.core.covering import surface
 from consult.core.design import ChosenDecoration, KitchenCake, Tier
 from shop.core.book import ShopBook
-from shop.core.catalogue import Decoration, Driver, Filling, Finish, Flavour, Rate
+from shop.core.catalogue import Decoration, Driver, Filling, Finish, Flavour, Rate, Shape
 from shop.core.measures import Units, from_mm, number
 
 MM2_A_UNIT = 10_000  # PER_AREA counts 100 cm2
@@ -100,10 +101,21 @@ def coated_area_of(tier: Tier) -> float:
 def units_of(driver: Driver, tier: Tier, servings: int) -> Decimal:
     """How many units of the driver one tier has. `servings`: those the tier gives, 0 for a display tier."""
     if driver is Driver.PER_AREA:
-        return _exact(coated_area_of(tier) / MM2_A_UNIT)
+        return _area_units(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm)
     if driver is Driver.PER_EDGE:
-        return _exact(edge_of(tier) / MM_A_UNIT)
+        return _edge_units(tier.shape, tier.size_mm, tier.width_mm)
     return Decimal(servings if driver is Driver.PER_SERVING else 1)
+
+
+# A search for stacks asks for the same few hundred tiers thousands of times.
+@lru_cache(maxsize=4096)
+def _area_units(shape: Shape, size_mm: float, width_mm: float | None, height_mm: float) -> Decimal:
+    return _exact(surface(shape, size_mm, width_mm, height_mm).total_mm2 / MM2_A_UNIT)
+
+
+@lru_cache(maxsize=1024)
+def _edge_units(shape: Shape, size_mm: float, width_mm: float | None) -> Decimal:
+    return _exact(shapes.edge_mm(shape, size_mm, width_mm) / MM_A_UNIT)
 
 
 def _exact(value: float) -> Decimal:
@@ -149,6 +161,7 @@ def _measured(driver: Driver, units: Decimal, shop_units: Units, each: str) -> s
     return f"{units_in_words(driver, units, shop_units)}, {rate}"
 
 
+@lru_cache(maxsize=8192)
 def minutes_in_words(
     once: Decimal, each: Decimal, driver: Driver, units: Decimal, shop_units: Units
 ) -> str:

@@ -29,6 +29,7 @@ class BriefCosts:
         )
         self._notice = None if today is None else quote.notice_days(brief, today)
         self._plain: dict[tuple[TierOption, Kind, tuple[str, str, str], bool], tuple[int, int]] = {}
+        self._on: dict[tuple[int, TierOption, Kind, bool], tuple[int, int]] = {}
         self._kitchen: dict[TierOption, tuple[int, int]] = {}
 
     def tier(self, option: TierOption, level: int, is_top: bool, kind: Kind) -> tuple[int, int]:
@@ -39,14 +40,24 @@ class BriefCosts:
         if key not in self._plain:
             self._plain[key] = self._undecorated(option, kind, chosen_before, place)
         price, minutes = self._plain[key]
-        on = [one for one in self._decorations if choices.is_on(*one, place)]
-        if on:
-            tier = _tier(option, kind, chosen_before)
-            servings = work.servings_made(tier, self._brief, self._book)
-            for chosen, thing in on:
-                price += quote.decoration_price_on(chosen, thing, tier, place, servings).minor
-                minutes += work.decoration_task(chosen, tier, place, servings, self._book).hands_on
+        for number, (chosen, thing) in enumerate(self._decorations):
+            if choices.is_on(chosen, thing, place):
+                on = number, option, kind, choices.is_first_of(chosen, place)
+                if on not in self._on:
+                    self._on[on] = self._decoration(number, option, kind, place)
+                price, minutes = price + self._on[on][0], minutes + self._on[on][1]
         return price, minutes
+
+    def _decoration(
+        self, number: int, option: TierOption, kind: Kind, place: Place
+    ) -> tuple[int, int]:
+        """One decoration on one tier. What the tier is made of makes no difference to it."""
+        chosen, thing = self._decorations[number]
+        tier = _tier(option, kind, ("", "", ""))
+        servings = work.servings_made(tier, self._brief, self._book)
+        price = quote.decoration_price_on(chosen, thing, tier, place, servings)
+        task = work.decoration_task(chosen, tier, place, servings, self._book)
+        return price.minor, task.hands_on
 
     def _choices_at(self, level: int) -> tuple[str, str, str]:
         """Flavour, filling and finish chosen for the tier of that level; "" where it is new."""

@@ -13,15 +13,15 @@ from consult.actions import consultations, designs
 from consult.actions.keeping import Seen
 from consult.core import stacks as core
 from consult.core.design import Kind, Limits, Tier
-from consult.core.reckoning import stack_costs
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
-from consult.page import keep_answer, show
+from consult.offers import offers_for
+from consult.page import keep_answer, show, whole_number
 from shop.core import measures
 from shop.core.catalogue import Pan, Shape
 from shop.core.measures import from_mm, length
 from shop.core.money import Money
-from shop.forms import NumberField, WholeNumberField
+from shop.forms import MOST_MONEY, NumberField, WholeNumberField
 
 KINDS = (
     (Kind.EATEN.value, "served"),
@@ -47,7 +47,7 @@ class LimitsForm(StepForm):
         help_text="Plain cake cut out of sight, so that the tiers can be smaller.",
     )
     display_tiers = WholeNumberField(label="Display tiers", least=0, most=5, step=1, required=False)
-    budget = NumberField(label="Budget", least=0, places=2, required=False)
+    budget = NumberField(label="Budget", least=0, most=MOST_MONEY, places=2, required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -205,16 +205,16 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
     }
     if not at.brief.need.guests:
         return context
-    front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book, at.today))
-    if not front:
+    offers = offers_for(at)
+    if not offers.front:
         context["none_stand"] = core.why_none(at.brief, at.book)
         return context
-    shown = core.for_one_page(front)
+    shown = core.for_one_page(offers.front)
     tallest = max(stack.height_mm for stack in shown)
     widest = max(tier.size_mm for stack in shown for tier in stack.tiers)
     standing = [(tier.shape, tier.size_mm, tier.height_mm, tier.kind) for tier in at.design.tiers]
     units = at.book.identity.units
-    context["how_many"] = core.how_many_stand(at.brief, at.book)
+    context["how_many"] = offers.how_many
     context["cards"] = [
         {
             "key": _key(stack),
@@ -277,8 +277,7 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
 def _keep_stack(request: HttpRequest, at: AtHand) -> HttpResponse:
     """A card pressed, or the stack changed by hand."""
     if "stack" in request.POST:
-        front = core.stacks(at.brief, at.book, stack_costs(at.brief, at.book, at.today))
-        stack = next((s for s in front if _key(s) == request.POST["stack"]), None)
+        stack = next((s for s in offers_for(at).front if _key(s) == request.POST["stack"]), None)
         if stack is None:
             says = "That stack is no longer among those that stand. Please choose another."
             return show(request, at, "tiers", status=409, refused=says, **offered(at))
@@ -290,8 +289,8 @@ def _keep_stack(request: HttpRequest, at: AtHand) -> HttpResponse:
         tiers, cakes = own.tiers(), at.design.kitchen_cakes
         if "add" in request.POST:
             tiers = _added(at)
-        if request.POST.get("remove", "").isdigit():
-            gone = int(request.POST["remove"])
+        gone = whole_number(request, "remove")
+        if gone is not None:
             tiers = tuple(tier for number, tier in enumerate(tiers) if number != gone)
 
     def act(seen: Seen) -> object:

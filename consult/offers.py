@@ -1,0 +1,40 @@
+"""Which stacks can be offered? Remembered, since a page that is only looked at asks the same again."""
+
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import lru_cache
+
+from consult.core import stacks as core
+from consult.core.design import Brief, Client
+from consult.core.reckoning import stack_costs
+from consult.finding import AtHand
+from shop.core.book import ShopBook
+
+
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """The stacks worth offering, best first, and how many stand in all."""
+
+    front: tuple[core.Stack, ...]
+    how_many: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Edition:
+    """A book told apart by its digest: going through all of it would take longer than some searches."""
+
+    digest: str
+    book: ShopBook = field(compare=False)
+
+
+def offers_for(at: AtHand) -> Offers:
+    """What is offered to this consultation today."""
+    design = replace(at.design, photos=(), swatches=(), notes="")
+    asked = replace(at.brief, client=Client(), avoid=frozenset(), notes="", design=design)
+    return _searched(_Edition(at.row.edition.digest, at.book), asked, at.today)
+
+
+@lru_cache(maxsize=32)
+def _searched(edition: _Edition, brief: Brief, today: date) -> Offers:
+    front = core.stacks(brief, edition.book, stack_costs(brief, edition.book, today))
+    return Offers(front, core.how_many_stand(brief, edition.book) if front else 0)
