@@ -203,12 +203,11 @@ def _words(mass_kg: float, limit: float, index: float, height_cm: float) -> str:
     if math.isinf(index):
         return "Too wide for one person to hold close enough: two people lift it."
     men, women = zone_of(height_cm).kilograms
-    said = f"{number(mass_kg, 1)} kg is {number(index, 1)} times"
-    if index <= 1:
-        said = f"{number(mass_kg, 1)} kg is within"
+    load, most = f"{number(mass_kg, 1)} kg", f"{number(limit, 1)} kg"
+    against = "within" if index <= 1 else "above"
     advice = "" if index <= 1 else " Two people lift it, or it goes in parts."
     return (
-        f"{said} the {number(limit, 1)} kg that NIOSH recommends as the most for one lift by one"
-        f" person.{advice} (UK filter {zone_of(height_cm).words}, close to the body:"
-        f" {men} kg for men, {women} kg for women.)"
+        f"{load} is {against} the {most} that NIOSH recommends as the most for one lift by one"
+        f" person (lifting index {number(index, 2)}).{advice} UK filter {zone_of(height_cm).words},"
+        f" close to the body: {men} kg for men, {women} kg for women."
     )

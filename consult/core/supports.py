@@ -1,0 +1,327 @@
+"""Will it stand and travel? Supports, boards, loads, lean, lift, box and door of a whole stack.
+
+A help to judgement, not an engineer's certificate.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from consult.core import shapes
+from consult.core.covering import MM3_PER_ML
+from consult.core.design import Brief, Kind, Problem, Tier
+from consult.core.earnings import weight_of
+from consult.core.lifting import bench_to_table
+from consult.core.mechanics import (
+    HARD_STOP_G,
+    PAPER_BIRCH,
+    POLYPROPYLENE,
+    Mass,
+    Material,
+    Section,
+    capacity,
+    centre_height_mm,
+    load_each_n,
+    rod,
+    tip_angle_deg,
+    tips_at_g,
+    total_grams,
+    tube,
+    weight_n,
+)
+from consult.core.stack_rules import tier_name
+from consult.core.support_places import (
+    count_for,
+    firm_mm,
+    inset_mm,
+    outline_of,
+    places,
+    stands_within,
+)
+from consult.core.support_values import Box, CentreDowel, Join, Part, SupportPlan
+from shop.core.book import ShopBook
+from shop.core.measures import MM_PER_INCH, Units, length, number, weight
+from shop.core.policies import Rod, SupportHabits
+
+# Grams in a millilitre of pressed cake board, solid grey card or hardboard; from memory.
+BOARD_G_PER_ML = 0.7
+# The centre dowel ends half an inch under the top, so that it does not show: common practice, no source.
+UNDER_THE_TOP_MM = MM_PER_INCH / 2
+# 3/8 in wood through the middle; 1/4 in is used too (common practice, no source).
+CENTRE_DOWEL_MM = 3 / 8 * MM_PER_INCH
+# Up to so many tiers one rod through all of them; above, rods that overlap or one full height
+# (decorators' tutorials).
+ONE_ROD_UP_TO = 3
+# Foamed polystyrene of the grade EPS 100 gives a tenth of its thickness at 100 kPa (EN 13163).
+FOAM_GIVES_AT_MPA = 0.1
+
+
+def material_of(habits: SupportHabits) -> tuple[Material, Section]:
+    """What the shop's supports are made of, and their section.
+
+    A dowel sold as birch is taken as paper birch, the weaker of the two common ones.
+    """
+    if habits.rod is Rod.STRAW:
+        return POLYPROPYLENE, tube(habits.rod_mm, habits.wall_mm)
+    return PAPER_BIRCH, rod(habits.rod_mm)
+
+
+def rod_words(habits: SupportHabits, units: Units) -> str:
+    """ "birch dowel, 1/4 in", "plastic straw, 12 mm, wall 0.5 mm"."""
+    mm = f"{number(habits.rod_mm, 1)} mm"
+    if habits.rod is Rod.STRAW:
+        return f"plastic straw, {mm}, wall {number(habits.wall_mm, 1)} mm"
+    if units is Units.INCHES:
+        return f"birch dowel, {length(habits.rod_mm, units)} ({mm})"
+    return f"birch dowel, {mm}"
+
+
+def _box(tier: Tier, margin_mm: float, high_mm: float, room_mm: float) -> Box:
+    wide = None if tier.width_mm is None else tier.width_mm + 2 * margin_mm
+    sides = shapes.extent_mm(tier.shape, tier.size_mm + 2 * margin_mm, wide)
+    return Box(max(sides) + 2 * room_mm, min(sides) + 2 * room_mm, high_mm + room_mm)
+
+
+def _part(at: int, tier: Tier, book: ShopBook) -> Part:
+    habits = book.policies.supports
+    margin = book.policies.stacks.board_margin_mm if at == 0 else 0.0
+    thick = habits.board_mm if at else habits.drum_mm
+    board = float(outline_of(tier, margin).area) * thick / MM3_PER_ML * BOARD_G_PER_ML
+    box = _box(tier, margin, thick + tier.height_mm, habits.box_room_mm)
+    cake = weight_of(tier, book)
+    return Part(
+        number=at + 1,
+        tier=tier,
+        name=tier_name(tier, book.identity.units),
+        tier_grams=cake,
+        board_grams=board,
+        board_wide_mm=box.wide_mm - 2 * habits.box_room_mm,
+        board_deep_mm=box.deep_mm - 2 * habits.box_room_mm,
+        board_margin_mm=margin,
+        board_thick_mm=thick,
+        box=box,
+        lift=bench_to_table((cake + board) / 1000, box.deep_mm, high_mm=box.high_mm),
+    )
+
+
+def masses(parts: Sequence[Part]) -> tuple[Mass, ...]:
+    """Boards and tiers with the heights of their centres, from the underside of the first board."""
+    foot = 0.0
+    found = []
+    for part in parts:
+        found.append(Mass(part.board_grams, foot + part.board_thick_mm / 2))
+        foot += part.board_thick_mm
+        found.append(Mass(part.tier_grams, foot + part.tier.height_mm / 2))
+        foot += part.tier.height_mm
+    return tuple(found)
+
+
+def _join(below: Part, above: Sequence[Part], habits: SupportHabits, units: Units) -> Join:
+    carried = above[0].tier
+    material, section = material_of(habits)
+    holds = capacity(material, section, below.tier.height_mm, habits.safety)
+    weights = masses(above)
+    grams = total_grams(weights)
+    count = count_for(carried, weight_n(grams) * habits.uneven, holds.allowed_n, habits, units)
+    at = places(carried, count.count, habits)
+    load = load_each_n(grams, count.count, habits.uneven)
+    centre, edge = centre_height_mm(weights), firm_mm(at)
+    return Join(
+        stands_in=below.number,
+        carries=above[0].number,
+        carried=carried,
+        name=above[0].name,
+        count=count.count,
+        count_why=count.why,
+        length_mm=below.tier.height_mm,
+        in_from_edge_mm=inset_mm(carried, habits),
+        at_mm=at,
+        above_grams=grams,
+        load_n=load,
+        capacity=holds,
+        pressure_mpa=load / section.area_mm2,
+        tip_deg=tip_angle_deg(centre, edge),
+        tips_at_g=tips_at_g(centre, edge),
+    )
+
+
+def _problems(parts: Sequence[Part], joins: Sequence[Join], rod_mm: float) -> list[Problem]:
+    found = []
+    for join in joins:
+        where = f"tiers[{join.carries - 1}]"
+        if join.share > 1:
+            says = (
+                f"The {join.count} supports under tier {join.carries} ({join.name}) would carry"
+                f" {number(join.share * 100, 0)} % of what they may: use thicker rods, more of them,"
+                " or a lighter tier."
+            )
+            found.append(Problem(where, says))
+        if not stands_within(join.at_mm, rod_mm, join.carried):
+            says = f"A support would stand outside tier {join.carries} ({join.name}), which it carries."
+            found.append(Problem(where, says))
+        if not stands_within(join.at_mm, rod_mm, parts[join.stands_in - 1].tier):
+            says = (
+                f"A support under tier {join.carries} ({join.name}) would stand outside tier"
+                f" {join.stands_in} ({parts[join.stands_in - 1].name}), in which it stands."
+            )
+            found.append(Problem(where, says))
+    return found
+
+
+def _against_travelling(
+    parts: Sequence[Part], joins: Sequence[Join], plan: SupportPlan, book: ShopBook
+) -> list[str]:
+    """Why the cake cannot be carried as one piece; nothing where it can."""
+    limits, habits, units = book.policies.stacks, book.policies.supports, plan.units
+    found = []
+    if len(parts) > habits.tiers_stacked_to_travel:
+        found.append(
+            f"It has {len(parts)} tiers; this shop carries no more than"
+            f" {habits.tiers_stacked_to_travel} stacked."
+        )
+    if plan.grams > limits.one_person_lifts_grams:
+        found.append(
+            f"It weighs {weight(plan.grams, units)}; this shop lets one person lift"
+            f" {weight(limits.one_person_lifts_grams, units)}."
+        )
+    if plan.height_mm > limits.tallest_mm:
+        found.append(
+            f"It stands {length(plan.height_mm, units)} tall with its boards;"
+            f" {length(limits.tallest_mm, units)} is the most for fridge, box and van."
+        )
+    if not plan.through_the_door:
+        found.append(
+            f"Its box is {length(plan.box.deep_mm, units)} across; the narrowest door on the way is"
+            f" {length(plan.door_mm, units)}."
+        )
+    if plan.tips_at_g < HARD_STOP_G:
+        found.append(
+            f"It would tip at a stop of {number(plan.tips_at_g, 1)} times gravity; a hard stop is"
+            f" about {number(HARD_STOP_G, 1)}."
+        )
+    return found + [
+        f"The supports under tier {join.carries} carry more than they may." for join in joins
+        if join.share > 1
+    ]  # fmt: skip
+
+
+def _notes(parts: Sequence[Part], joins: Sequence[Join], habits: SupportHabits) -> tuple[str, ...]:
+    """What no sum can promise: what really goes wrong with a stack."""
+    if not joins:
+        return ()
+    notes = [
+        "Cut all supports of one tier to one length, straight across: one that is longer carries alone,"
+        " one that is shorter carries nothing, and the tier above leans.",
+        "Measure the tier at its highest point after its final coat has set.",
+    ]
+    worst = max(join.pressure_mpa for join in joins)
+    if worst > FOAM_GIVES_AT_MPA:
+        notes.append(
+            f"Each support presses with up to {number(worst, 1)} MPa. Foamed board gives way at about"
+            f" {number(FOAM_GIVES_AT_MPA, 1)} MPa: supports stand and carry on firm card, hardboard or"
+            " wood, never on bare foam."
+        )
+    if habits.rod is Rod.STRAW:
+        notes.append("A straw with a dent or a slanting cut is thrown away: it folds far earlier.")
+    if any(part.tier.kind is Kind.DISPLAY for part in parts):
+        notes.append(
+            "A display tier takes its supports and its board like the others: bore foam, never press"
+            " a rod into it."
+        )
+    return tuple(notes)
+
+
+def _centre_dowel(parts: Sequence[Part]) -> CentreDowel:
+    above_the_drum = sum(part.tier.height_mm for part in parts)
+    above_the_drum += sum(part.board_thick_mm for part in parts[1:])
+    return CentreDowel(
+        above_the_drum - UNDER_THE_TOP_MM, CENTRE_DOWEL_MM, len(parts) > ONE_ROD_UP_TO
+    )
+
+
+def supports_of(brief: Brief, book: ShopBook) -> SupportPlan:
+    """The support plan of the brief's stack; without tiers an empty one that weighs nothing.
+
+    Weights are of finished tiers and boards; decorations and the supports themselves are left out.
+    The whole leans about the edge of its drum, which is fixed to the base tier.
+    """
+    habits, units = book.policies.supports, book.identity.units
+    parts = tuple(_part(at, tier, book) for at, tier in enumerate(brief.design.tiers))
+    joins = tuple(_join(parts[at - 1], parts[at:], habits, units) for at in range(1, len(parts)))
+    weights = masses(parts)
+    height = sum(part.board_thick_mm + part.tier.height_mm for part in parts)
+    box, edge = Box(0.0, 0.0, 0.0), 0.0
+    if parts:
+        base = parts[0]
+        box = _box(base.tier, base.board_margin_mm, height, habits.box_room_mm)
+        edge = firm_mm(tuple(outline_of(base.tier, base.board_margin_mm).exterior.coords))
+    grams, centre = total_grams(weights), centre_height_mm(weights)
+    plan = SupportPlan(
+        units=units,
+        rod=habits.rod,
+        rod_mm=habits.rod_mm,
+        wall_mm=habits.wall_mm,
+        rod_words=rod_words(habits, units),
+        material=material_of(habits)[0],
+        safety=habits.safety,
+        uneven=habits.uneven,
+        parts=parts,
+        joins=joins,
+        centre_dowel=None,
+        grams=grams,
+        height_mm=height,
+        centre_mm=centre,
+        tip_deg=tip_angle_deg(centre, edge),
+        tips_at_g=tips_at_g(centre, edge),
+        box=box,
+        door_mm=habits.door_mm,
+        lift=bench_to_table(grams / 1000, box.deep_mm, high_mm=box.high_mm),
+        travels_stacked=True,
+        travel_why=(),
+        notes=_notes(parts, joins, habits),
+        problems=tuple(_problems(parts, joins, habits.rod_mm)),
+    )
+    return _with_travel(plan, book)
+
+
+def _with_travel(plan: SupportPlan, book: ShopBook) -> SupportPlan:
+    """The plan with its answer: stacked with a centre dowel, or in parts, and why."""
+    if len(plan.parts) < 2:
+        return replace(plan, travel_why=("A single tier travels in its box.",) * len(plan.parts))
+    against = _against_travelling(plan.parts, plan.joins, plan, book)
+    if against:
+        return replace(plan, travels_stacked=False, travel_why=tuple(against))
+    thrown = [join for join in plan.joins if join.needs_a_dowel_to_travel]
+    why = [
+        f"{len(plan.parts)} tiers, {weight(plan.grams, plan.units)} and"
+        f" {length(plan.height_mm, plan.units)} tall are within what this shop carries in one piece."
+    ]
+    if thrown:
+        first = min(thrown, key=lambda join: join.tips_at_g)
+        why.append(
+            f"Without the centre dowel a stop of {number(first.tips_at_g, 1)} times gravity would tip"
+            f" what stands on tier {first.stands_in}; a hard stop is about {number(HARD_STOP_G, 1)}."
+        )
+    return replace(plan, centre_dowel=_centre_dowel(plan.parts), travel_why=tuple(why))
+
+
+def supports_said(plan: SupportPlan) -> tuple[dict[str, Any], ...]:
+    """For each tier, base first, the supports that stand in it, as JSON's own types.
+
+    The top tier has none. `capacity_n` is what one support may carry, the safety factor taken off.
+    """
+    by_tier = {join.stands_in: join for join in plan.joins}
+    return tuple(_said(by_tier.get(part.number)) for part in plan.parts)
+
+
+def _said(join: Join | None) -> dict[str, Any]:
+    if join is None:
+        return {"count": 0, "length_mm": 0, "at_mm": [], "load_n": 0, "capacity_n": 0}
+    return {
+        "count": join.count,
+        "length_mm": round(join.length_mm, 1),
+        "at_mm": [[x, y] for x, y in join.at_mm],
+        "load_n": round(join.load_n, 2),
+        "capacity_n": math.floor(join.capacity.allowed_n * 100) / 100,
+    }
