@@ -19,6 +19,7 @@ from consult.core.sheet_making import still_missing
 from consult.finding import AtHand, consultation_at_hand
 from consult.flow import STEPS, Step, after, before, step_named
 from consult.forms import differences
+from consult.hand_over import is_handed_over
 
 # What keeps a form's identity and is no part of what was asked.
 _KEYS = ("csrfmiddlewaretoken", "once", "page", "revision")
@@ -89,7 +90,8 @@ def show(
     if not request.htmx:
         return render(request, page, context, status=status)
     parts = [render_to_string(f"{page}#fields", context, request)]
-    parts.append(render_to_string("consult/_beside.html", context, request))
+    if not is_handed_over(request):  # what stands beside a step is the shop's own business
+        parts.append(render_to_string("consult/_beside.html", context, request))
     if context.get("also"):
         also = render_to_string(f"{page}#also", context, request)
         parts.append(f'<div id="also" hx-swap-oob="innerHTML">{also}</div>')
@@ -102,10 +104,23 @@ def show(
 
 def seen_on(request: HttpRequest) -> Seen:
     """What the posted form was made from."""
-    typed = request.POST.get("revision", "")
-    return Seen(
-        int(typed) if typed.isascii() and typed.isdigit() else 0, request.POST.get("page", "")[:40]
-    )
+    return Seen(whole_number(request, "revision") or 0, _token(request, "page", 40))
+
+
+def whole_number(request: HttpRequest, name: str) -> int | None:
+    """What a button or hidden field sent as a number; None for anything else, however long."""
+    typed = request.POST.get(name, "")
+    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) <= 9 else None
+
+
+def _token(request: HttpRequest, name: str, most: int) -> str:
+    """A key made on a page, without a NUL, which a database may not take."""
+    return request.POST.get(name, "").replace("\0", "")[:most]
+
+
+def once_for(request: HttpRequest, act: Callable[[], str]) -> str:
+    """Carry `act` out once for this person and the key of the form that was sent. May raise KeyMismatch."""
+    return once(f"person {request.user.pk}", _token(request, "once", 64), _asked(request), act)
 
 
 def _asked(request: HttpRequest) -> str:
@@ -127,14 +142,13 @@ def keep_answer(
 
     When somebody else was faster nothing is kept: the page comes back with what was typed and what is kept now.
     """
-    actor = f"person {request.user.pk}"
 
     def carried_out() -> str:
         act(seen_on(request))
         return reverse(f"consult:{name}", args=[at.row.pk])
 
     try:
-        answer = once(actor, request.POST.get("once", "")[:64], _asked(request), carried_out)
+        answer = once_for(request, carried_out)
     except Overtaken:
         now = consultation_at_hand(at.row.pk)
         fresh = afresh(now)

@@ -1,6 +1,7 @@
 """Papers and pictures of a consultation, for whoever may see the consultation. Bytes come from the store."""
 
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from consult import store
@@ -22,7 +23,7 @@ def _sent(
 @require_safe
 def design_sheet(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
     """A made sheet, with its signature once it is signed."""
-    row = sheet_of_revision(Consultation(pk=pk), revision)
+    row = sheet_of_revision(get_object_or_404(Consultation, pk=pk), revision)
     signature = getattr(row, "signature", None)
     data = store.fetch(signature.pdf_sha256 if signature else row.pdf_sha256)
     return _sent(data, "application/pdf", f"design-sheet-{row.body['number']}-{revision}.pdf")
@@ -30,7 +31,7 @@ def design_sheet(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
 
 @require_safe
 def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
-    row = sheet_of_revision(Consultation(pk=pk), revision)
+    row = sheet_of_revision(get_object_or_404(Consultation, pk=pk), revision)
     asked = getattr(row, "deposit", None)
     if asked is None:
         raise Http404
@@ -41,7 +42,7 @@ def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpRespons
 @require_safe
 def picture(request: HttpRequest, pk: int, sha256: str) -> HttpResponse:
     """A picture or its thumbnail, only if it belongs to that consultation or one of its sheets."""
-    mine = Photo.objects.filter(consultation_id=pk)
+    mine = Photo.objects.filter(consultation=get_object_or_404(Consultation, pk=pk))
     shown = mine.filter(sha256=sha256).exists() or mine.filter(thumbnail_sha256=sha256).exists()
     if not shown:
         raise Http404

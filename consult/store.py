@@ -15,9 +15,11 @@ def _name(digest: str) -> str:
 
 
 def keep(data: bytes) -> str:
-    """Store the bytes and give their SHA-256 as hex. The same bytes are stored once."""
+    """Store the bytes and give their SHA-256 as hex. The same bytes are stored once; damaged ones are mended."""
     digest = hashlib.sha256(data).hexdigest()
-    if not default_storage.exists(_name(digest)):
+    try:
+        fetch(digest)
+    except LostFile:
         default_storage.save(_name(digest), ContentFile(data))
     return digest
 

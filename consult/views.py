@@ -1,6 +1,7 @@
 """The pages around the flow: the desk, one consultation at a glance, its record, and what is done to it whole."""
 
-from collections.abc import Iterator
+import secrets
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from django.contrib import messages
@@ -10,12 +11,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from consult import drawings
 from consult.actions import consultations, designs, sheets
-from consult.actions.keeping import Overtaken, Settled
+from consult.actions.keeping import KeyMismatch, Overtaken, Settled
 from consult.core.signing import Link, verify_chain
 from consult.finding import consultation_at_hand, on_the_desk
 from consult.models import Consultation, State
-from consult.page import keys_of, seen_on, trail_of
-from shop.actions import edition_of_today
+from consult.page import keys_of, once_for, seen_on, trail_of
+from shop.core.book import digest
+from shop.models import current_book
 
 ON_A_PAGE = 60
 
@@ -25,16 +27,34 @@ def refusals_shown(request: HttpRequest) -> Iterator[None]:
     """A change that is refused is said on the next page; nothing of it is kept."""
     try:
         yield
-    except Overtaken:
+    except (Overtaken, KeyMismatch):
         messages.error(request, "Somebody else changed this consultation. Please look again.")
     except Settled as settled:
         messages.error(request, str(settled))
 
 
+def _words(typed: str, most: int) -> str:
+    """What was typed outside a form of ours: without a NUL, which a database may not take."""
+    return typed.replace("\0", "").strip()[:most]
+
+
+def _carry_out(request: HttpRequest, act: Callable[[], object]) -> bool:
+    """Do it once for the key of the form, however often it is sent; a refusal is said on the next page."""
+
+    def acted() -> str:
+        act()
+        return ""
+
+    with refusals_shown(request):
+        once_for(request, acted)
+        return True
+    return False
+
+
 @require_safe
 def desk(request: HttpRequest) -> HttpResponse:
     """Every consultation that is going on, last changed first; a search over all of them."""
-    words, state = request.GET.get("q", "").strip()[:100], request.GET.get("state", "")
+    words, state = _words(request.GET.get("q", ""), 100), request.GET.get("state", "")
     rows = on_the_desk(words, state if state in State.values else "")[: ON_A_PAGE + 1]
     context = {
         "rows": rows[:ON_A_PAGE],
@@ -42,16 +62,26 @@ def desk(request: HttpRequest) -> HttpResponse:
         "words": words,
         "state": state,
         "states": State.choices,
+        "once": secrets.token_urlsafe(18),
     }
     return render(request, "consult/desk.html", context)
 
 
 @require_POST
 def new(request: HttpRequest) -> HttpResponse:
-    consultation = consultations.open_consultation(
-        by=request.user, client_name=request.POST.get("client_name", "").strip()[:200]
-    )
-    return redirect("consult:event", pk=consultation.pk)
+    """Open a consultation; the same form again leads to the same one, as long as nothing was said in it."""
+    name = _words(request.POST.get("client_name", ""), 200)
+
+    def opened() -> str:
+        return str(consultations.open_consultation(by=request.user, client_name=name).pk)
+
+    try:
+        pk = once_for(request, opened)
+    except KeyMismatch:
+        pk = opened()
+    if Consultation.objects.filter(pk=pk, revision__gt=1).exists():
+        pk = opened()  # an old page out of the browser's memory
+    return redirect("consult:event", pk=pk)
 
 
 @require_safe
@@ -65,7 +95,7 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
         "open_steps": [on for on in trail if on.is_open],
         "drawing": drawings.so_far(at.brief, at.book, at.reckoning.board_mm),
         "keys": keys_of(request, at),
-        "prices_moved": at.row.is_open and edition_of_today().pk != at.row.edition_id,
+        "prices_moved": at.row.is_open and digest(current_book()) != at.row.edition.digest,
         "sheets": at.row.sheets.select_related("signature", "deposit"),
         "payments": at.row.payments.all(),
         "last_entries": at.row.record.order_by("-place")[:6],
@@ -92,11 +122,15 @@ def designs_of(request: HttpRequest, pk: int) -> HttpResponse:
     """Turn to another design, or copy the one at hand to compare."""
     at = consultation_at_hand(pk)
     letter = request.POST.get("letter", "")
-    with refusals_shown(request):
+    seen = seen_on(request)
+
+    def act() -> None:
         if letter in at.letters:
-            designs.turn_to_design(at.row, by=request.user, seen=seen_on(request), letter=letter)
+            designs.turn_to_design(at.row, by=request.user, seen=seen, letter=letter)
         elif len(at.letters) < 3:
-            designs.copy_design(at.row, at.design, by=request.user, seen=seen_on(request))
+            designs.copy_design(at.row, at.design, by=request.user, seen=seen)
+
+    _carry_out(request, act)
     return redirect(_back_to(request, pk))
 
 
@@ -110,8 +144,11 @@ def _back_to(request: HttpRequest, pk: int) -> str:
 def prices(request: HttpRequest, pk: int) -> HttpResponse:
     """Take the shop's prices and terms of today for an unsigned consultation."""
     consultation = get_object_or_404(Consultation, pk=pk)
-    with refusals_shown(request):
-        consultations.take_todays_prices(consultation, by=request.user, seen=seen_on(request))
+    seen = seen_on(request)
+    if _carry_out(
+        request,
+        lambda: consultations.take_todays_prices(consultation, by=request.user, seen=seen),
+    ):
         messages.success(request, "Today's prices and terms are taken.")
     return redirect("consult:overview", pk=pk)
 
@@ -119,9 +156,10 @@ def prices(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def decline(request: HttpRequest, pk: int) -> HttpResponse:
     consultation = get_object_or_404(Consultation, pk=pk)
-    why = request.POST.get("why", "").strip()[:300]
-    with refusals_shown(request):
-        consultations.decline(consultation, by=request.user, seen=seen_on(request), why=why)
+    why, seen = _words(request.POST.get("why", ""), 300), seen_on(request)
+    _carry_out(
+        request, lambda: consultations.decline(consultation, by=request.user, seen=seen, why=why)
+    )
     return redirect("consult:overview", pk=pk)
 
 
@@ -129,6 +167,6 @@ def decline(request: HttpRequest, pk: int) -> HttpResponse:
 def revise(request: HttpRequest, pk: int) -> HttpResponse:
     """Open a signed design for change, as a new revision."""
     consultation = get_object_or_404(Consultation, pk=pk)
-    with refusals_shown(request):
-        sheets.start_revision(consultation, by=request.user, seen=seen_on(request))
+    seen = seen_on(request)
+    _carry_out(request, lambda: sheets.start_revision(consultation, by=request.user, seen=seen))
     return redirect("consult:tiers", pk=pk)

@@ -6,6 +6,10 @@ from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, BaseInput, Layout
 from django import forms
 
+MOST_MONEY = (
+    999_999_999  # more than any cake costs in any currency, and far within the database's integers
+)
+
 
 class Go(BaseInput):
     """A form's button. Its words say what happens: Go("Sign this sheet")."""

@@ -6,7 +6,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from consult.actions.keeping import Seen, move_on, next_number, note
+from consult.actions.keeping import Seen, Settled, hold, move_on, next_number, note
 from consult.core.design import HandOver, Limits, Need
 from consult.core.tiers import usual_limits, with_top_kept
 from consult.models import Consultation, DesignRow, State
@@ -84,6 +84,12 @@ def set_event(
 @transaction.atomic
 def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) -> None:
     """Keep how many are fed, with what slice, and whether the top tier is kept back, in every design."""
+    hold(consultation)
+    changed = [
+        (row, kept)
+        for row in consultation.designs.all()
+        if (kept := with_top_kept(design := row.as_value(), need.keep_top)) != design
+    ]
     move_on(
         consultation,
         by=by,
@@ -95,14 +101,12 @@ def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) 
         slice=need.slice,
         eating_share=need.eating_share,
         spare=need.spare,
+        is_change=bool(changed),
         keep_top=need.keep_top,
     )
-    for row in consultation.designs.all():
-        design = row.as_value()
-        kept = with_top_kept(design, need.keep_top)
-        if kept != design:
-            row.body = plain(kept)
-            row.save(update_fields=["body"])
+    for row, kept in changed:
+        row.body = plain(kept)
+        row.save(update_fields=["body"])
 
 
 @transaction.atomic
@@ -125,10 +129,47 @@ def set_limits(consultation: Consultation, *, by: Person, seen: Seen, limits: Li
     )
 
 
+class NotOffered(Settled):
+    """The shop offers no more what was chosen, so today's prices cannot be taken; the message says what."""
+
+
+def _gone(consultation: Consultation, book: ShopBook) -> list[str]:
+    """What was chosen in any of its designs and is not in `book`, by the name it was chosen under."""
+    before, gone = consultation.book(), {}
+    chosen = {("slices", consultation.slice)}
+    for row in consultation.designs.all():
+        design = row.as_value()
+        for part in (*design.tiers, *design.kitchen_cakes):
+            chosen |= {("flavours", part.flavour), ("fillings", part.filling)}
+            chosen.add(("finishes", part.finish))
+        chosen |= {("decorations", decoration.what) for decoration in design.decorations}
+    for kind, code in chosen:
+        if code and code not in {thing.code for thing in getattr(book, kind)}:
+            names = {thing.code: thing.name for thing in getattr(before, kind)}
+            gone[kind, code] = names.get(code, code)
+    return sorted(gone.values())
+
+
 @transaction.atomic
 def take_todays_prices(consultation: Consultation, *, by: Person, seen: Seen) -> None:
-    """Move an unsigned consultation to the shop's prices, catalogue and terms of this moment."""
+    """Move an unsigned consultation to the shop's prices, catalogue and terms of this moment.
+
+    Raises NotOffered where a design holds what the shop offers no more.
+    """
     edition = edition_of_today()
+    hold(consultation)
+    if gone := _gone(consultation, edition.as_value()):
+        raise NotOffered(
+            f"The shop no longer offers {', '.join(gone)}. Choose something else in its place, "
+            "then take today's prices."
+        )
+    if edition.as_value().currency != consultation.book().currency and (
+        consultation.budget_minor is not None or consultation.payments.exists()
+    ):
+        raise NotOffered(
+            f"The shop now works in {edition.as_value().currency}: this consultation stays with "
+            f"{consultation.book().currency}, in which its budget or a payment was noted."
+        )
     move_on(
         consultation,
         by=by,

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult import store
-from consult.actions.keeping import Seen, move_on, note
+from consult.actions.keeping import Seen, hold, move_on, note
 from consult.core.sheet import DepositRequest
 from consult.documents.deposit_request import deposit_request
 from consult.models import Consultation, DepositAsked, Payment, Sheet, State
@@ -21,6 +21,7 @@ def ask_for_deposit(
     """Keep the request and its paper. A sheet's deposit is asked for once; again gives the same request."""
     pdf = store.keep(deposit_request(request))
     with transaction.atomic():
+        hold(consultation)
         asked, is_new = DepositAsked.objects.get_or_create(
             sheet=row,
             defaults={

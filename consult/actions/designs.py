@@ -20,7 +20,9 @@ def _keep(
     rows = DesignRow.objects.filter(consultation=consultation, letter=consultation.chosen_letter)
     if consultation.is_open and rows.filter(body=body).exists():
         return
-    move_on(consultation, by=by, seen=seen, what=what, says=says, details={"design": body})
+    move_on(
+        consultation, by=by, seen=seen, what=what, says=says, details={"design": body}, as_read=True
+    )
     rows.update(body=body)
 
 

@@ -8,11 +8,12 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 from django.db.models import F, Max
+from django.db.models.functions import Length
 from django.utils import timezone
 
 from consult.core.signing import chain
 from consult.models import OPEN_STATES, Answered, Consultation, Entry
-from shop.models import Person
+from shop.models import Person, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,11 @@ class Settled(Exception):
 
 class KeyMismatch(Exception):
     """The same key came with another request; nothing was kept."""
+
+
+def hold(consultation: Consultation) -> None:
+    """Let nobody else change this consultation until the transaction ends; SQLite has one writer anyway."""
+    Consultation.objects.select_for_update().filter(pk=consultation.pk).values_list("pk").first()
 
 
 def note(
@@ -79,20 +85,28 @@ def move_on(
     while_in: tuple[str, ...] = OPEN_STATES,
     details: dict[str, Any] | None = None,
     who_words: str = "",
+    as_read: bool = False,
+    is_change: bool = False,
     **fields: Any,
 ) -> None:
     """Change fields and the revision in one conditional statement, and note it.
 
     `seen` is what the change was made from; None only for what cannot clash. Raises Overtaken or Settled, and
-    then nothing is kept. Fields that all say what is kept already are no change: the revision stays, and so
-    does a sheet made from it. Must run inside a transaction. The row given is brought up to date.
+    then nothing is kept. `as_read` is for what was worked out from the row as given: it is Overtaken by any
+    change since that reading, even one of the same page. Fields that all say what is kept already are no
+    change: the revision stays, and so does a sheet made from it; but a step of the state (a sheet, a payment)
+    always is one, and `is_change` says that more changes than the fields. Must run inside a transaction. The
+    row given is brought up to date.
     """
     now = Consultation.objects.get(pk=consultation.pk)
-    if fields and now.state in while_in and all(getattr(now, k) == v for k, v in fields.items()):
+    may_be_none = fields and "state" not in fields and not is_change and now.state in while_in
+    if may_be_none and all(getattr(now, k) == v for k, v in fields.items()):
         return
     rows = Consultation.objects.filter(pk=consultation.pk, state__in=while_in)
     change = {"revision": F("revision") + 1, "changed_at": timezone.now(), **fields}
     expected = _expected(consultation, seen)
+    if as_read and expected.get("revision", consultation.revision) != consultation.revision:
+        rows = rows.none()
     if not rows.filter(**expected).update(**change):
         stands = Consultation.objects.get(pk=consultation.pk)
         if stands.state not in while_in:
@@ -153,5 +167,9 @@ def once(actor: str, key: str, asked: str, act: Callable[[], str]) -> str:
 def next_number(year: int) -> str:
     """The next consultation number of that year: 2027-0142. Must run inside a transaction."""
     prefix = f"{year}-"
-    last = Consultation.objects.filter(number__startswith=prefix).aggregate(Max("number"))
-    return f"{prefix}{int((last['number__max'] or prefix + '0').removeprefix(prefix)) + 1:04d}"
+    Shop.objects.select_for_update().values_list("pk").first()  # two at once would get one number
+    numbers = Consultation.objects.filter(number__startswith=prefix).values_list(
+        "number", flat=True
+    )
+    last = numbers.order_by(Length("number").desc(), "-number").first() or "0"
+    return f"{prefix}{int(last.removeprefix(prefix)) + 1:04d}"

@@ -4,10 +4,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult import store
-from consult.actions.keeping import Seen, move_on
+from consult.actions.keeping import Seen, hold, move_on
 from consult.core.palette import palette
 from consult.models import Consultation, Photo
-from consult.photos import clean, pixels_of
+from consult.photos import BadPhoto, clean, pixels_of
 from shop.core.book import plain
 from shop.models import Person
 
@@ -24,9 +24,12 @@ def add_photo(consultation: Consultation, *, by: Person, seen: Seen | None, data
     sha256 = store.keep(picture.jpeg)
     thumbnail = store.keep(picture.thumbnail)
     with transaction.atomic():
+        hold(consultation)
         already = consultation.photos.filter(sha256=sha256).first()
         if already:
             return already
+        if consultation.photos.count() >= MOST_PHOTOS:
+            raise BadPhoto(f"There is room for {MOST_PHOTOS} pictures.")
         move_on(
             consultation,
             by=by,

@@ -79,6 +79,7 @@ def make_sheet(
             what="sheet",
             says=f"Design sheet {sheet.number}, revision {sheet.revision}, made: {sheet.total}",
             details={"fingerprint": print_of, "pdf": pdf},
+            as_read=True,
             state=State.QUOTED,
         )
         return Sheet.objects.create(

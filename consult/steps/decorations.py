@@ -13,7 +13,7 @@ from consult.colouring import colour_choices, own_colour_field, picked
 from consult.core.design import ChosenDecoration
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
-from consult.page import keep_answer, show
+from consult.page import keep_answer, show, whole_number
 from shop.core.catalogue import Driver
 from shop.forms import WholeNumberField
 
@@ -133,14 +133,14 @@ def _first_place(at: AtHand, what: str) -> ChosenDecoration:
 def step(request: HttpRequest, pk: int) -> HttpResponse:
     at = consultation_at_hand(pk)
     form = DecorationsForm(request.POST if request.method == "POST" else None, at=at)
-    add, take_off = request.POST.get("add", ""), request.POST.get("take_off", "")
+    add, take_off = request.POST.get("add", ""), whole_number(request, "take_off")
     if not form.is_valid() or not at.design.tiers:
         return show(request, at, "decorations", **shown(at, form))
     decorations = form.decorations()
     if add in {decoration.code for decoration in at.book.decorations}:
         decorations += (_first_place(at, add),)
-    if take_off.isdigit():
-        decorations = tuple(d for n, d in enumerate(decorations) if n != int(take_off))
+    if take_off is not None:
+        decorations = tuple(d for n, d in enumerate(decorations) if n != take_off)
 
     def act(seen: Seen) -> object:
         return designs.choose_decorations(

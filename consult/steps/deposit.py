@@ -20,13 +20,13 @@ from consult.models import DepositAsked
 from consult.page import go_to, keep_answer, show
 from shop.core.book import built
 from shop.core.money import Money
-from shop.forms import NumberField
+from shop.forms import MOST_MONEY, NumberField
 
 MEANS = ("bank transfer", "card in the shop", "cash", "cheque", "payment link")
 
 
 class PaymentForm(StepForm):
-    amount = NumberField(label="Amount received", least=Decimal("0.01"), places=3)
+    amount = NumberField(label="Amount received", least=Decimal("0.01"), most=MOST_MONEY, places=3)
     received_on = forms.DateField(
         label="Received on",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),

@@ -165,7 +165,9 @@ def month_of(at: AtHand, wanted: str) -> CalendarMonth:
     """A month with the days the shop can still take this cake on; `wanted` as "2027-05"."""
     chosen = at.row.event_on
     try:
-        first = date.fromisoformat(f"{wanted}-01")
+        first = date.fromisoformat(f"{wanted}-01").replace(day=1)
+        if abs(first.year - at.today.year) > 10:
+            raise ValueError("no month to plan in")
     except ValueError:
         first = (chosen or at.today).replace(day=1)
     weeks = calendar.Calendar().monthdatescalendar(first.year, first.month)

@@ -8,12 +8,12 @@ from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
 from consult.actions import photos as actions
-from consult.actions.keeping import Seen
+from consult.actions.keeping import Seen, Settled
 from consult.core.design import Swatch
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import StepForm
 from consult.models import Photo
-from consult.page import keep_answer, show
+from consult.page import keep_answer, show, whole_number
 from consult.photos import BadPhoto
 
 
@@ -72,7 +72,7 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     if "upload" in request.POST or request.FILES:
         return _add(request, at)
     use, drop = request.POST.get("use", ""), request.POST.get("drop", "")
-    take_off = request.POST.get("take_off", "")
+    take_off = whole_number(request, "take_off")
     form = PhotosForm(request.POST, at=at)
     if not form.is_valid():
         return show(request, at, "photos", **shown(at, form))
@@ -86,8 +86,8 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
                 seen=seen,
                 swatches=_swatches_after(at, use, drop),
             )
-        if take_off.isdigit():
-            photo = Photo.objects.filter(consultation=at.row, pk=int(take_off)).first()
+        if take_off is not None:
+            photo = Photo.objects.filter(consultation=at.row, pk=take_off).first()
             return photo and actions.take_off_photo(at.row, by=request.user, seen=seen, photo=photo)
         return actions.caption_photos(at.row, by=request.user, seen=seen, captions=form.captions())
 
@@ -109,6 +109,8 @@ def _add(request: HttpRequest, at: AtHand) -> HttpResponse:
             actions.add_photo(at.row, by=request.user, seen=None, data=file.read())
         except BadPhoto as bad:
             wrong.append(f"{file.name}: {bad}")
+        except Settled as settled:
+            return show(request, at, "photos", status=409, refused=str(settled), **shown(at))
     now = consultation_at_hand(at.row.pk)
     status = 422 if wrong else 200
     return show(request, now, "photos", status=status, wrong=wrong, saved=not wrong, **shown(now))

@@ -75,7 +75,7 @@ def test_the_same_payment_sent_twice_is_noted_once(rosa, as_rosa):
 @pytest.mark.parametrize(
     ("field", "typed", "says"),
     [
-        ("amount", "0", "0.01 or more"),
+        ("amount", "0", "from 0.01"),
         ("amount", "12.345", "finer than USD"),
         ("received_on", "2999-01-01", "still to come"),
         ("means", "shells", "valid choice"),
