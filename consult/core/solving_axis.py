@@ -1,0 +1,167 @@
+"""Where on the time axis may an activity begin? Its hours and waits, and what they alone rule out."""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from consult.core.solving_problem import Activity, Problem
+
+NO_ROOM = -1  # of a search for an activity: none is without room
+
+
+class Axis:
+    """A problem made ready: for each activity the starts its hours allow, and the earliest and latest
+    of them by the waits (`narrowed`)."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.activities = problem.activities
+        self.benches = problem.benches
+        self.opens = [bench.opens for bench in problem.benches]
+        self.ranges = [self._allowed(one) for one in problem.activities]
+        self.range_starts = [[first for first, _ in ranges] for ranges in self.ranges]
+        self.fresh = [at for at, one in enumerate(problem.activities) if one.fresh]
+        self.fresh = self.fresh or list(range(len(problem.activities)))
+        count = len(problem.activities)
+        # start of j >= start of i + gap, kept at both ends
+        self.after: list[list[tuple[int, int]]] = [[] for _ in range(count)]  # i: (j, gap)
+        self.before: list[list[tuple[int, int]]] = [[] for _ in range(count)]  # j: (i, gap)
+        for link in problem.links:
+            hands = problem.activities[link.before].hands
+            self.add_arc(link.before, link.after, hands + link.least)
+            if link.most is not None:
+                self.add_arc(link.after, link.before, -hands - link.most)
+        self.earliest: list[int] = []
+        self.latest: list[int] = []
+
+    def add_arc(self, one: int, other: int, gap: int) -> None:
+        """From now on `other` starts at least `gap` after `one`."""
+        self.after[one].append((other, gap))
+        self.before[other].append((one, gap))
+
+    def drop_arc(self, one: int, other: int) -> None:
+        """Take back the last arc added between the two."""
+        self.after[one].pop()
+        self.before[other].pop()
+
+    def _allowed(self, one: Activity) -> list[tuple[int, int]]:
+        """Ranges of starts, first to last, within the benches' hours and its own limits."""
+        if one.anywhere or not (one.hands or one.attended):
+            return [(one.first, one.last - one.hands)] if one.first <= one.last - one.hands else []
+        length = one.hands + (one.elapsed if one.attended else 0)
+        found = []
+        for bench in self.benches:
+            first = max(bench.opens, one.first)
+            last = min(bench.closes - length, one.last - one.hands)
+            if first <= last and one.hands <= bench.free:
+                found.append((first, last))
+        return found
+
+    def down(self, activity: int, slot: int) -> int | None:
+        """The latest start allowed that is not after the slot."""
+        at = bisect_right(self.range_starts[activity], slot) - 1
+        return None if at < 0 else min(slot, self.ranges[activity][at][1])
+
+    def up(self, activity: int, slot: int) -> int | None:
+        """The earliest start allowed that is not before the slot."""
+        ranges = self.ranges[activity]
+        at = bisect_right(self.range_starts[activity], slot) - 1
+        if at >= 0 and slot <= ranges[at][1]:
+            return slot
+        return ranges[at + 1][0] if at + 1 < len(ranges) else None
+
+    def bench_of(self, slot: int) -> int:
+        """The number of the last bench that opens at or before the slot; -1 before the first."""
+        return bisect_right(self.opens, slot) - 1
+
+    def narrowed(self) -> int:
+        """Set `earliest` and `latest` by hours and waits; the activity that has no room, or NO_ROOM."""
+        for at, ranges in enumerate(self.ranges):
+            if not ranges:
+                return at
+        self.earliest = [ranges[0][0] for ranges in self.ranges]
+        self.latest = [ranges[-1][1] for ranges in self.ranges]
+        return self.spread(self.earliest, self.latest, range(len(self.ranges)))
+
+    def spread(self, earliest: list[int], latest: list[int], changed: Sequence[int]) -> int:
+        """Carry changed bounds along every arc, in place; the activity left without room, or NO_ROOM."""
+        waiting = list(changed)
+        while waiting:
+            other = waiting.pop()
+            top = latest[other]
+            for one, gap in self.before[other]:
+                if top - gap < latest[one]:
+                    slot = self.down(one, top - gap)
+                    if slot is None or slot < earliest[one]:
+                        return one
+                    latest[one] = slot
+                    waiting.append(one)
+        waiting = list(changed)
+        while waiting:
+            one = waiting.pop()
+            bottom = earliest[one]
+            for other, gap in self.after[one]:
+                if bottom + gap > earliest[other]:
+                    slot = self.up(other, bottom + gap)
+                    if slot is None or slot > latest[other]:
+                        return other
+                    earliest[other] = slot
+                    waiting.append(other)
+        return NO_ROOM
+
+    def earliest_if(self, start: int) -> list[int] | None:
+        """Earliest starts when no fresh activity begins before `start`; None where waits rule it out."""
+        earliest, latest = list(self.earliest), list(self.latest)
+        for at in self.fresh:
+            slot = self.up(at, max(start, earliest[at]))
+            if slot is None or slot > latest[at]:
+                return None
+            earliest[at] = slot
+        if self.spread(earliest, latest, self.fresh) != NO_ROOM:
+            return None
+        return earliest
+
+    def ruled_out(self, start: int) -> bool:
+        """Whether waits, hours and hands alone say that fresh work cannot all begin at `start` or later."""
+        earliest = self.earliest_if(start)
+        return earliest is None or not self.hands_suffice(earliest, self.latest)
+
+    def hands_suffice(self, earliest: Sequence[int], latest: Sequence[int]) -> bool:
+        """Whether between any two benches there are hands for what must be done between them."""
+        bound = []
+        for at, one in enumerate(self.activities):
+            if one.hands and not one.anywhere:
+                bound.append(
+                    (
+                        self.bench_of(earliest[at]), self.bench_of(latest[at]), one.hands,
+                        earliest[at], latest[at] + one.hands,
+                    )
+                )  # fmt: skip
+        for first in {row[0] for row in bound}:
+            rows = sorted((row for row in bound if row[0] >= first), key=lambda row: row[1])
+            need, since, until = 0, min((row[3] for row in rows), default=0), 0
+            for at, (_, last, hands, _, end) in enumerate(rows):
+                need, until = need + hands, max(until, end)
+                all_in = at + 1 == len(rows) or rows[at + 1][1] != last
+                if all_in and need > self._hands_between(first, last, since, until):
+                    return False
+        return True
+
+    def _hands_between(self, first: int, last: int, since: int, until: int) -> int:
+        pairs, total = self.problem.hands, 0
+        for bench in self.benches[first : last + 1]:
+            length = min(bench.closes, until) - max(bench.opens, since)
+            total += min(max(length, 0) * pairs, bench.free)
+        return total
+
+    def first_fresh(self, starts: Sequence[int]) -> int:
+        """The first start of fresh work; of all work where nothing is fresh."""
+        return min(starts[at] for at in self.fresh)
+
+    def worth(self, starts: Sequence[int]) -> tuple[int, int, int]:
+        """What a plan is worth, more is better: later fresh start, fewer days, later starts."""
+        days = {
+            self.bench_of(start)
+            for start, one in zip(starts, self.activities, strict=True)
+            if one.hands and not one.anywhere
+        }
+        return self.first_fresh(starts), -len(days), sum(starts)
