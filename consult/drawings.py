@@ -21,9 +21,10 @@ def _svg(
     units: Units,
     look: DrawingLook,
     prefix: str,
+    places: int = 2,
 ) -> str:
     scene = cake_scene(tiers, decorations, board_mm, units=units, look=look)
-    return to_svg(scene, prefix=prefix)
+    return to_svg(scene, prefix=prefix, places=places)
 
 
 def _drawn(tiers: Sequence[Tier], book: ShopBook) -> tuple[DrawnTier, ...]:
@@ -81,6 +82,7 @@ def card(
         book.identity.units,
         DrawingLook.card(widest + 2 * margin, tallest),
         prefix,
+        places=1,
     )
 
 

@@ -64,7 +64,7 @@ def consultation_at_hand(pk: int) -> AtHand:
 
 def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
     """Consultations for the desk list, last changed first; `words` in number, client, occasion."""
-    rows = Consultation.objects.select_related("edition")
+    rows = Consultation.objects.all()
     if words:
         rows = rows.filter(
             Q(number__icontains=words)

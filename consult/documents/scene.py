@@ -6,6 +6,7 @@ attributes only: a strict content security policy refuses style attributes.
 """
 
 import math
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from html import escape
@@ -131,15 +132,24 @@ def _figure(value: float, places: int = 2) -> str:
     return f"{round(value, places) + 0.0:.7g}"  # + 0.0: no "-0"
 
 
-def _commands(outline: Outline) -> str:
-    return "".join(f"{letter}{' '.join(map(_figure, at))}" for letter, at in outline)
+# What of a number with so many places is only zeros at its end.
+_ZEROS = {1: re.compile(r"\.0(?!\d)"), 2: re.compile(r"\.00(?!\d)|(?<=\.\d)0(?!\d)")}
+_FORMS = {
+    (places, count): " ".join([f"%.{places}f"] * count) for places in _ZEROS for count in (0, 2, 6)
+}
+
+
+def _commands(outline: Outline, places: int) -> str:
+    """An outline as path data. All numbers of a command at once: a page has tens of thousands."""
+    said = "".join([letter + _FORMS[places, len(at)] % at for letter, at in outline])
+    return _ZEROS[places].sub("", said)
 
 
 class _SvgWriter:
     """Collects definitions and elements while it walks through the shapes."""
 
-    def __init__(self, prefix: str) -> None:
-        self._prefix = prefix
+    def __init__(self, prefix: str, places: int) -> None:
+        self._prefix, self._places = prefix, places
         self._clips: dict[str, str] = {}
         self._drawn: dict[tuple[Shape, ...], str] = {}
         self.elements: list[str] = []
@@ -174,7 +184,7 @@ class _SvgWriter:
             if path.dash:
                 stroke += f' stroke-dasharray="{" ".join(map(_figure, path.dash))}"'
         self.elements.append(
-            f'<path{self._name(path.name)} d="{_commands(path.outline)}" fill="{fill}"{stroke}/>'
+            f'<path{self._name(path.name)} d="{_commands(path.outline, self._places)}" fill="{fill}"{stroke}/>'
         )
 
     def _write_text(self, text: Text) -> None:
@@ -188,7 +198,7 @@ class _SvgWriter:
     def _write_group(self, group: Group) -> None:
         clip = ""
         if group.clip:
-            outline = _commands(group.clip)
+            outline = _commands(group.clip, self._places)
             name = self._clips.setdefault(
                 outline, f"{escape(self._prefix)}-clip-{len(self._clips)}"
             )
@@ -218,9 +228,12 @@ class _SvgWriter:
         self.elements.append("</g></g>")
 
 
-def to_svg(scene: Scene, prefix: str = "cake") -> str:
-    """The drawing as one SVG element. Every id begins with `prefix`: several stand on one page."""
-    writer = _SvgWriter(prefix)
+def to_svg(scene: Scene, prefix: str = "cake", places: int = 2) -> str:
+    """The drawing as one SVG element. Every id begins with `prefix`: several stand on one page.
+
+    Outlines are told to 1 or 2 `places` of a millimetre; one is enough for a drawing of a thumb's size.
+    """
+    writer = _SvgWriter(prefix, places)
     for shape in scene.shapes:
         writer.write(shape)
     identity = escape(prefix)
