@@ -63,6 +63,35 @@ _PANTRY = (
 )  # fmt: skip
 
 
+# code: grams a pack holds, what it is called, grams of a piece. Common practice, no source; a large egg is
+# 50 g without its shell, a yolk 17 g (USDA SR 26, NDB 01123 and 01125).
+_PACKS = {
+    "cake-flour": ("10000", "10 kg bag", "0"),
+    "plain-flour": ("10000", "10 kg bag", "0"),
+    "ground-almonds": ("1000", "1 kg bag", "0"),
+    "hazelnuts": ("1000", "1 kg bag", "0"),
+    "cocoa": ("1000", "1 kg bag", "0"),
+    "dark-chocolate": ("2500", "2.5 kg bag", "0"),
+    "white-chocolate": ("2500", "2.5 kg bag", "0"),
+    "caster-sugar": ("5000", "5 kg bag", "0"),
+    "brown-sugar": ("1000", "1 kg bag", "0"),
+    "icing-sugar": ("5000", "5 kg bag", "0"),
+    "butter": ("250", "250 g block", "0"),
+    "cream-cheese": ("1000", "1 kg tub", "0"),
+    "whipping-cream": ("1000", "1 l carton", "0"),
+    "whole-milk": ("1000", "1 l carton", "0"),
+    "buttermilk": ("500", "500 ml carton", "0"),
+    "sunflower-oil": ("1000", "1 l bottle", "0"),
+    "whole-egg": ("1500", "tray of 30", "50"),
+    "egg-yolk": ("0", "", "17"),
+    "pasteurised-white": ("1000", "1 kg carton", "0"),
+    "rolled-fondant": ("2500", "2.5 kg box", "0"),
+    "raspberries": ("250", "250 g punnet", "0"),
+    "blueberries": ("250", "250 g punnet", "0"),
+}
+_UNPACKED = ("0", "", "0")
+
+
 def _names(text: str) -> frozenset[str]:
     return frozenset(name.strip() for name in text.split(",") if name.strip())
 
@@ -77,6 +106,9 @@ def ingredients(currency: str) -> tuple[Ingredient, ...]:
             cost_per_kg=Money.of(cost, currency),
             may_contain=_names(may_contain),
             sugar_share=Decimal(sugar),
+            pack_grams=Decimal(_PACKS.get(code, _UNPACKED)[0]),
+            pack_name=_PACKS.get(code, _UNPACKED)[1],
+            piece_grams=Decimal(_PACKS.get(code, _UNPACKED)[2]),
         )
         for code, name, cost, contains, may_contain, sugar in _PANTRY
     )

@@ -1,5 +1,6 @@
 """Take in a whole book: the sample shop the first time, or what another copy of the shop gave out."""
 
+from dataclasses import fields
 from datetime import time
 from typing import Any
 
@@ -31,7 +32,7 @@ from shop.models.setup import WEEKDAYS
 # The fields that a row of each kind keeps under the same name as its value.
 SAME = {
     SliceSize: ("width_mm", "depth_mm"),
-    Ingredient: ("sugar_share", "raw_egg"),
+    Ingredient: ("sugar_share", "raw_egg", "pack_grams", "pack_name", "piece_grams"),
     Flavour: ("kind",),
     Filling: ("grams_per_ml", "keeps_cool"),
     Finish: (
@@ -70,6 +71,7 @@ def _take_in_setup(book: ShopBook, *, is_sample: bool) -> Shop:
         **_of_policies(book.policies),
         **_of_stacks(book.policies.stacks),
         **_of_hours(book.policies.hours),
+        **_of_kitchen(book.policies),
     }
     shop, _ = Shop.objects.update_or_create(pk=1, defaults={**values, "is_sample": is_sample})
     set_rush_fees(shop, rushes=book.policies.rushes)
@@ -78,6 +80,17 @@ def _take_in_setup(book: ShopBook, *, is_sample: bool) -> Shop:
     for day in sorted(book.policies.hours.closed_days):
         ClosedDay.objects.get_or_create(on=day)
     return shop
+
+
+def _of_kitchen(policies: Policies) -> dict[str, Any]:
+    supports = {
+        field.name: getattr(policies.supports, field.name) for field in fields(policies.supports)
+    }
+    kitchen = {
+        field.name: getattr(policies.kitchen, field.name) for field in fields(policies.kitchen)
+    }
+    supports["under_board_mm"] = supports.pop("board_mm")
+    return {**supports, **kitchen, "least_margin": policies.least_margin}
 
 
 def _of_identity(identity: Identity) -> dict[str, Any]:

@@ -171,6 +171,9 @@ class Ingredient(Named):
     cost_per_kg = models.BigIntegerField()
     sugar_share = models.DecimalField(max_digits=4, decimal_places=3, default=0)
     raw_egg = models.BooleanField(default=False)
+    pack_grams = models.DecimalField(max_digits=8, decimal_places=1, default=0)
+    pack_name = models.CharField(max_length=60, blank=True)
+    piece_grams = models.DecimalField(max_digits=6, decimal_places=1, default=0)
 
     class Meta(Named.Meta):
         abstract = False
@@ -181,6 +184,10 @@ class Ingredient(Named):
             models.CheckConstraint(
                 condition=Q(sugar_share__gte=0, sugar_share__lte=1),
                 name="ingredient_sugar_share_0_to_1",
+            ),
+            models.CheckConstraint(
+                condition=Q(pack_grams__gte=0, piece_grams__gte=0),
+                name="ingredient_pack_and_piece_not_below_zero",
             ),
         )
 
@@ -193,6 +200,9 @@ class Ingredient(Named):
             may_contain=frozenset(self.may_contain),
             sugar_share=trimmed(self.sugar_share),
             raw_egg=self.raw_egg,
+            pack_grams=trimmed(self.pack_grams),
+            pack_name=self.pack_name,
+            piece_grams=trimmed(self.piece_grams),
         )
 
 

@@ -8,6 +8,7 @@ from shop.core import policies as plain
 from shop.core.measures import Units
 from shop.core.money import Money
 from shop.models.catalogue import UNITS, trimmed
+from shop.models.kitchen import KitchenColumns
 from shop.models.sealed import Sealed
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -26,7 +27,7 @@ def _between(least: int, most: int, *names: str) -> Q:
     return Q(**{f"{name}__gte": least for name in names} | {f"{name}__lte": most for name in names})
 
 
-class Shop(models.Model):
+class Shop(KitchenColumns):
     """The one shop. Amounts are minor units of `currency`, lengths millimetres, shares 0 to 1."""
 
     name = models.CharField(max_length=120)
@@ -133,6 +134,26 @@ class Shop(models.Model):
                 name="bench_minutes_fit_in_a_day",
             ),
             models.CheckConstraint(
+                condition=Q(
+                    rod_mm__gt=0,
+                    wall_mm__gt=0,
+                    safety__gte=1,
+                    uneven__gte=1,
+                    drum_mm__gte=0,
+                    under_board_mm__gte=0,
+                    door_mm__gt=0,
+                    box_room_mm__gte=0,
+                ),
+                name="supports_make_sense",
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    hands__gte=1, oven_shelves__gte=1, oven_loads__gte=1, fridge_places__gte=1
+                )
+                & _between(0, 1, "batter_loss", "least_margin"),
+                name="kitchen_makes_sense",
+            ),
+            models.CheckConstraint(
                 condition=Q(hand_over_until__gt=models.F("hand_over_from")),
                 name="hand_over_ends_after_it_begins",
             ),
@@ -226,6 +247,9 @@ class Shop(models.Model):
             hour_costs=self.money(self.hour_costs),
             overhead_share=trimmed(self.overhead_share),
             may_contain=frozenset(self.may_contain),
+            supports=self.supports(),
+            kitchen=self.kitchen(),
+            least_margin=trimmed(self.least_margin),
         )
 
 

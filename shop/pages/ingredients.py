@@ -1,5 +1,8 @@
 """What the shop buys, what it costs, and the allergens its labels name."""
 
+from django import forms
+
+from shop.forms import NumberField
 from shop.models import Ingredient
 from shop.pages.fields import MoneyField, PercentField
 from shop.pages.listed import Column, Noun
@@ -18,12 +21,34 @@ class IngredientForm(NamedForm):
         label="Sugar", help_text="Of its weight. Icings that need no fridge are known by it."
     )
     raw_egg = tick("It is raw egg, or has raw egg in it")
+    pack_name = forms.CharField(
+        label="Bought as", max_length=60, required=False, help_text="As 2.5 kg bag, tray of 30."
+    )
+    pack_grams = NumberField(
+        label="A pack holds", unit="g", places=1, least=0, most=100_000, required=False
+    )
+    piece_grams = NumberField(
+        label="A piece weighs",
+        unit="g",
+        places=1,
+        least=0,
+        most=5000,
+        required=False,
+        help_text="Where whole ones are used, as an egg.",
+    )
 
     sections = (
         ("The ingredient", ("name", "cost_per_kg")),
         ("Allergens", ("contains", "may_contain")),
         ("What is in it", ("sugar_share", "raw_egg")),
+        ("How you buy it", ("pack_name", "pack_grams", "piece_grams")),
     )
+
+    def clean_pack_grams(self):
+        return self.cleaned_data["pack_grams"] or 0
+
+    def clean_piece_grams(self):
+        return self.cleaned_data["piece_grams"] or 0
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)

@@ -5,6 +5,7 @@ from django.urls import path
 from shop.pages import hours, people
 from shop.pages.identity import identity
 from shop.pages.index import NOUNS, index
+from shop.pages.kitchen import kitchen
 from shop.pages.listed import addresses
 from shop.pages.prices import prices
 from shop.pages.stacks import stacks
@@ -15,6 +16,7 @@ urlpatterns = [
     path("identity/", identity, name="shop_identity"),
     path("prices/", prices, name="shop_prices"),
     path("stacks/", stacks, name="shop_stacks"),
+    path("kitchen/", kitchen, name="shop_kitchen"),
     path("hours/", hours.hours, name="shop_hours"),
     path("hours/close/", hours.close, name="shop_close"),
     path("hours/<int:pk>/open/", hours.open_again, name="shop_open_again"),

@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shop.actions import change_shop
+from shop.core.policies import Rod
 from shop.models import ClosedDay, RushFee, Shop, TermsVersion, TierHeight, current_book
 from shop.sample_setup import sample_book
 
@@ -31,7 +32,7 @@ def shown(browser, name):
     return typed_as_shown(context.get("hours_form") or context["form"])
 
 
-PAGES = ("shop_prices", "shop_stacks", "shop_hours", "shop_identity")
+PAGES = ("shop_prices", "shop_stacks", "shop_kitchen", "shop_hours", "shop_identity")
 
 
 @pytest.mark.parametrize("name", PAGES)
@@ -276,3 +277,28 @@ def test_the_shop_at_a_glance_counts_what_is_offered(as_rosa, shop):
         assert f"{len(things)} on the list" in page
     assert "This is a sample shop to play with" in page
     assert (RushFee.objects.count(), TierHeight.objects.count()) == (2, 4)
+
+
+def test_the_kitchen_and_its_supports_are_kept_in_the_book(as_rosa, shop):
+    typed = shown(as_rosa, "shop_kitchen") | {
+        "hands": "2",
+        "opens": "06:30",
+        "oven_wide_mm": "24",
+        "rod": "straw",
+        "least_margin": "20",
+    }
+    assert as_rosa.post(reverse("shop_kitchen"), typed).status_code == 302
+    policies = current_book().policies
+    assert (policies.kitchen.hands, policies.kitchen.opens) == (2, "06:30")
+    assert policies.kitchen.oven_wide_mm == pytest.approx(24 * 25.4)
+    assert policies.supports.rod is Rod.STRAW
+    assert policies.least_margin == Decimal("0.2")
+
+
+@pytest.mark.parametrize(
+    ("field", "typed"), [("hands", "0"), ("safety", "0.5"), ("rod_mm", "thick")]
+)
+def test_a_kitchen_nobody_has_is_refused_beside_its_field(as_rosa, shop, field, typed):
+    answer = as_rosa.post(reverse("shop_kitchen"), shown(as_rosa, "shop_kitchen") | {field: typed})
+    assert answer.status_code == 422
+    assert f'id="id_{field}_error"' in answer.content.decode()
