@@ -197,6 +197,7 @@ class Decoration:
     spare_share: Decimal = Decimal(0)  # of fragile pieces made in spare
     takes_colour: bool = False
     cautions: frozenset[str] = frozenset()
+    grams_each: Decimal = Decimal(0)  # of its recipe, for one unit of its driver; 0: not said
 
 
 @dataclass(frozen=True, slots=True)
