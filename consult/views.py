@@ -55,7 +55,8 @@ def _carry_out(request: HttpRequest, act: Callable[[], object]) -> bool:
 def desk(request: HttpRequest) -> HttpResponse:
     """Every consultation that is going on, last changed first; a search over all of them."""
     words, state = _words(request.GET.get("q", ""), 100), request.GET.get("state", "")
-    rows = on_the_desk(words, state if state in State.values else "")[: ON_A_PAGE + 1]
+    found = on_the_desk(words, state if state in State.values else "")
+    rows = list(found[: ON_A_PAGE + 1])
     context = {
         "rows": rows[:ON_A_PAGE],
         "more": len(rows) > ON_A_PAGE,

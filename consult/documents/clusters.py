@@ -140,16 +140,22 @@ class _Site:
         places = self.places(radius)
         for closeness in (0.86, 0.7, 0.5, 0.3):
             start = self.reached.get((radius, closeness), 0)
+            others = [(one.x, one.y, (closeness * (radius + one.radius)) ** 2) for one in taken]
             for step in range(start, len(places)):
                 x, y = places[step]
-                if all(
-                    math.hypot(x - one.x, y - one.y) >= closeness * (radius + one.radius)
-                    for one in taken
-                ):
+                if _is_clear(x, y, others):
                     self.reached[radius, closeness] = step
                     return Spot(x, y, radius)
             self.reached[radius, closeness] = len(places)
         return Spot(self.x, self.y, radius)
+
+
+def _is_clear(x: float, y: float, others: Sequence[tuple[float, float, float]]) -> bool:
+    """Whether a place keeps its distance, squared, from each of the others."""
+    for other_x, other_y, least in others:  # noqa: SIM110  all() takes twice as long, thousands of times
+        if (x - other_x) ** 2 + (y - other_y) ** 2 < least:
+            return False
+    return True
 
 
 @lru_cache(maxsize=256)
