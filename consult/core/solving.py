@@ -7,7 +7,7 @@ place; `proved` says whether none begins later, or, with no plan, that there is 
 
 First a bound, from the waits, the hours and the hands alone; then plans laid from the end, in several
 orders of importance; then, where the best of them is below the bound, a search by branch and bound
-that gives up after `effort` nodes. The same problem always has the same answer.
+that gives up after `effort` activities, counted at each node. The same problem always has the same answer.
 """
 
 from random import Random
@@ -19,16 +19,17 @@ from consult.core.solving_search import Search
 
 __all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "solved"]
 
-EFFORT = 150  # nodes of the search in a page's answer
-TRIES = 12  # orders of importance tried, the first ones by rule and the rest shuffled
+EFFORT = 2000  # activities times nodes of the search, in a page's answer
+TRIES = 16  # orders of importance tried, the first ones by rule and the rest shuffled
 WITHOUT_A_PLAN = 20  # so many times the effort before a plan is given up
 
 
-def solved(problem: Problem, effort: int = EFFORT) -> Plan:
-    """The plan whose first fresh start is as late as found, within so many nodes of search.
+def solved(problem: Problem, effort: int = EFFORT, *, any_plan: bool = False) -> Plan:
+    """The plan whose first fresh start is as late as found, within so much effort of search.
 
-    Ties: fewer bench days, then later starts. Raises ValueError for an activity that needs more
-    places than its machine has, or a link to an activity that is not there.
+    Ties: fewer bench days, then later starts. `any_plan` stops at the first plan found. Raises
+    ValueError for an activity that needs more places than its machine has, or a link to an activity
+    that is not there.
     """
     _checked(problem)
     if not problem.activities:
@@ -40,11 +41,11 @@ def solved(problem: Problem, effort: int = EFFORT) -> Plan:
     if not axis.hands_suffice(axis.earliest, axis.latest):
         return Plan((), 0, 0, proved=True)
     limit = _latest_possible(axis)
-    best = _laid(axis, limit)
+    best = _laid(axis, limit, any_plan=any_plan)
     start = axis.first_fresh(best) if best else -1
     complete = bool(best) and start >= limit
-    if not complete:
-        nodes = effort if best else effort * WITHOUT_A_PLAN
+    if not complete and not (best and any_plan):
+        nodes = (effort if best else effort * WITHOUT_A_PLAN) // len(problem.activities)
         search = Search(axis, limit, start)
         complete = search.run(nodes)
         best = search.best or best
@@ -78,7 +79,7 @@ def _latest_possible(axis: Axis) -> int:
     return low
 
 
-def _laid(axis: Axis, limit: int) -> list[int]:
+def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
     """The best plan of several orders of importance; [] when none comes out whole."""
     laying, shuffle = Laying(axis), Random(1)
     earliest = axis.earliest_if(limit) or axis.earliest
@@ -99,6 +100,6 @@ def _laid(axis: Axis, limit: int) -> list[int]:
         worth = axis.worth(starts)
         if worth > value:
             best, best_keys, value = starts, keys, worth
-        if value[0] >= limit and number >= 2:
+        if any_plan or (value[0] >= limit and number >= 2):
             break
     return best

@@ -17,6 +17,10 @@ class Axis:
         self.activities = problem.activities
         self.benches = problem.benches
         self.opens = [bench.opens for bench in problem.benches]
+        self._whole = [0]  # slots of hands on all benches before that number
+        for bench in problem.benches:
+            length = bench.closes - bench.opens
+            self._whole.append(self._whole[-1] + min(length * problem.hands, bench.free))
         self.ranges = [self._allowed(one) for one in problem.activities]
         self.range_starts = [[first for first, _ in ranges] for ranges in self.ranges]
         self.fresh = [at for at, one in enumerate(problem.activities) if one.fresh]
@@ -142,16 +146,22 @@ class Axis:
             for at, (_, last, hands, _, end) in enumerate(rows):
                 need, until = need + hands, max(until, end)
                 all_in = at + 1 == len(rows) or rows[at + 1][1] != last
-                if all_in and need > self._hands_between(first, last, since, until):
+                if all_in and need > self._hands_between(since, until):
                     return False
         return True
 
-    def _hands_between(self, first: int, last: int, since: int, until: int) -> int:
-        pairs, total = self.problem.hands, 0
-        for bench in self.benches[first : last + 1]:
-            length = min(bench.closes, until) - max(bench.opens, since)
-            total += min(max(length, 0) * pairs, bench.free)
-        return total
+    def _hands_between(self, since: int, until: int) -> int:
+        """Slots of hands that all benches have between two slots."""
+        first, last = max(self.bench_of(since), 0), self.bench_of(until - 1)
+        if last <= first:
+            return self._hands_on(first, since, until)
+        between = self._whole[last] - self._whole[first + 1]
+        return between + self._hands_on(first, since, until) + self._hands_on(last, since, until)
+
+    def _hands_on(self, number: int, since: int, until: int) -> int:
+        bench = self.benches[number]
+        length = min(bench.closes, until) - max(bench.opens, since)
+        return min(max(length, 0) * self.problem.hands, bench.free)
 
     def first_fresh(self, starts: Sequence[int]) -> int:
         """The first start of fresh work; of all work where nothing is fresh."""

@@ -41,6 +41,7 @@ class Search:
         self.axis, self.limit, self.start = axis, limit, start
         self.best: list[int] = []
         self.left = 0
+        self.takers = {name: self._takers(name) for name in ("", *axis.problem.machines)}
 
     def run(self, nodes: int) -> bool:
         """Search at most so many nodes; whether it ended by itself, so that nothing better exists."""
@@ -141,20 +142,24 @@ class Search:
         end = start + one.hands
         return end, end + one.elapsed, one.places
 
-    def _takes(self, name: str, at: int) -> bool:
-        one = self.axis.activities[at]
-        return bool(one.hands) if name == "" else one.machine == name and bool(one.elapsed)
+    def _takers(self, name: str) -> list[int]:
+        """The activities that need it at all; none where there is always room for all of them."""
+        limit = self.axis.problem.hands if name == "" else self.axis.problem.machines[name]
+        takers = [
+            at
+            for at, one in enumerate(self.axis.activities)
+            if (one.hands if name == "" else one.machine == name and one.elapsed)
+        ]
+        wanted = sum(self._interval(name, at, 0)[2] for at in takers)
+        return takers if wanted > limit else []
 
     def _clash(self, name: str, limit: int, starts: list[int]) -> tuple[int, list[int]] | None:
         """The last slot at which too much stands, and as few of those as are too many."""
-        taken = [
-            (*self._interval(name, at, start), at)
-            for at, start in enumerate(starts)
-            if self._takes(name, at)
-        ]
+        taken = [(*self._interval(name, at, starts[at]), at) for at in self.takers[name]]
         taken.sort(key=lambda row: (-row[0], row[3]))
-        for begins, _, _, _ in taken:
-            there = [row for row in taken if row[0] <= begins < row[1]]
+        for number, (begins, _, _, _) in enumerate(taken):
+            # Those that begin later are before it in the list; two that begin together are both seen.
+            there = [row for row in taken[number:] if begins < row[1]]
             if sum(row[2] for row in there) <= limit:
                 continue
             # The largest first, so that few are too many; less branching.

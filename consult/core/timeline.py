@@ -107,7 +107,7 @@ def _merged(days: tuple[tuple[date, int, int], ...]) -> tuple[tuple[date, int, i
     return tuple((day, used, left) for day, (used, left) in sorted(by_day.items()))
 
 
-def _not_open_for(hand_over: date, lead_days: int, book: ShopBook, today: date) -> str:
+def not_open_for(hand_over: date, lead_days: int, book: ShopBook, today: date) -> str:
     """Why a date cannot be taken whatever is booked; "" when it can."""
     policies, left = book.policies, (hand_over - today).days
     words = day_words(hand_over, today)
@@ -136,7 +136,7 @@ def _holds(
     hands_on: int, made_ahead: int, lead_days: int, day: date, book: ShopBook, today: date,
     booked: Mapping[date, int],
 ) -> bool:  # fmt: skip
-    if _not_open_for(day, lead_days, book, today):
+    if not_open_for(day, lead_days, book, today):
         return False
     return not _lay_all(hands_on, made_ahead, lead_days, day, book, today, booked).short
 
@@ -161,7 +161,7 @@ def date_answer(
         return DateAnswer(None, "No date yet.")
     words = day_words(hand_over, today)
     wanted = (hands_on_minutes, min(made_ahead, hands_on_minutes), lead_days)
-    closed = _not_open_for(hand_over, lead_days, book, today)
+    closed = not_open_for(hand_over, lead_days, book, today)
     if closed:
         following = next_dates(*wanted, hand_over, book, today, booked)
         return DateAnswer(False, f"{closed} {_following(following, today)}", (), following)

@@ -66,9 +66,9 @@ def broken(problem: Problem, plan: Plan) -> list[str]:
         if start < one.first or end > one.last:
             wrong.append(f"{at} outside its own limits")
         until = end + one.elapsed if one.attended else end
-        if (one.hands or one.attended) and not one.anywhere:
-            if not any(b.opens <= start and until <= b.closes for b in problem.benches):
-                wrong.append(f"{at} outside the hours")
+        bound = (one.hands or one.attended) and not one.anywhere
+        if bound and not any(b.opens <= start and until <= b.closes for b in problem.benches):
+            wrong.append(f"{at} outside the hours")
     for link in problem.links:
         wait = plan.starts[link.after] - (
             plan.starts[link.before] + problem.activities[link.before].hands
