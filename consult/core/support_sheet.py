@@ -8,7 +8,7 @@ from consult.core.lifting import NOT_COVERED, Lift
 from consult.core.mechanics import GRAVITY
 from consult.core.support_values import Box, Join, Part, SupportPlan
 from shop.core.book import ShopBook
-from shop.core.measures import Units, length, number, weight
+from shop.core.measures import MM_PER_INCH, Units, length, number, weight
 from shop.core.policies import Paper
 
 CERTIFICATE = (
@@ -84,7 +84,7 @@ def both(mm: float, units: Units) -> str:
     """A length to cut or build by: the shop's units, and millimetres beside inches."""
     if units is Units.CENTIMETRES:
         return length(mm, units)
-    return f"{length(mm, units)} ({number(mm, 0)} mm)"
+    return f"{length(mm, units)} ({number(mm, 0 if mm >= MM_PER_INCH else 1)} mm)"
 
 
 def _force(newtons: float) -> str:
@@ -158,12 +158,10 @@ def _facts(plan: SupportPlan) -> tuple[Fact, ...]:
         facts.append(Fact("Supports", f"{plan.supports} in all, {plan.rod_words}"))
     if plan.centre_dowel:
         rod = plan.centre_dowel
-        facts.append(
-            Fact(
-                "Centre dowel",
-                f"{both(rod.length_mm, units)} long, {both(rod.diameter_mm, units)} thick, sharpened",
-            )
-        )
+        said = f"{both(rod.length_mm, units)} long, {both(rod.diameter_mm, units)} thick, sharpened"
+        if rod.overlapping:
+            said += "; or rods that overlap, each through two tiers"
+        facts.append(Fact("Centre dowel", said))
     base = plan.parts[0]
     facts += [
         Fact("Base board", _sheet_part(base, units).board),

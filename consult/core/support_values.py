@@ -49,8 +49,9 @@ class Join:
 
     `length_mm` is the height of the tier they stand in, measured at its highest point. `at_mm` from
     that tier's centre (`support_places`). `load_n` is the load on the one that gets most, `share`
-    that load by what it may carry. `tip_deg` and `tips_at_g` are those of everything above, if it
-    stood on these supports and nothing else held it.
+    that load by what it may carry. `outline_mm` and `ring_mm` are the closed lines of the carried
+    tier and of where its supports stand, for the template. `tip_deg` and `tips_at_g` are
+    those of everything above, if it stood on these supports and nothing else held it.
     """
 
     stands_in: int
@@ -62,6 +63,8 @@ class Join:
     length_mm: float
     in_from_edge_mm: float
     at_mm: Places
+    outline_mm: Places
+    ring_mm: Places
     above_grams: float
     load_n: float
     capacity: Capacity

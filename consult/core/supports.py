@@ -33,10 +33,12 @@ from consult.core.mechanics import (
 from consult.core.stack_rules import tier_name
 from consult.core.support_places import (
     count_for,
+    drawn,
     firm_mm,
     inset_mm,
     outline_of,
     places,
+    ring,
     stands_within,
 )
 from consult.core.support_values import Box, CentreDowel, Join, Part, SupportPlan
@@ -69,7 +71,7 @@ def material_of(habits: SupportHabits) -> tuple[Material, Section]:
 
 def rod_words(habits: SupportHabits, units: Units) -> str:
     """ "birch dowel, 1/4 in", "plastic straw, 12 mm, wall 0.5 mm"."""
-    mm = f"{number(habits.rod_mm, 1)} mm"
+    mm = f"{number(habits.rod_mm)} mm"
     if habits.rod is Rod.STRAW:
         return f"plastic straw, {mm}, wall {number(habits.wall_mm, 1)} mm"
     if units is Units.INCHES:
@@ -137,6 +139,8 @@ def _join(below: Part, above: Sequence[Part], habits: SupportHabits, units: Unit
         length_mm=below.tier.height_mm,
         in_from_edge_mm=inset_mm(carried, habits),
         at_mm=at,
+        outline_mm=drawn(outline_of(carried).exterior),
+        ring_mm=drawn(ring(carried, habits)),
         above_grams=grams,
         load_n=load,
         capacity=holds,
@@ -181,10 +185,9 @@ def _against_travelling(
             f" {habits.tiers_stacked_to_travel} stacked."
         )
     if plan.grams > limits.one_person_lifts_grams:
-        found.append(
-            f"It weighs {weight(plan.grams, units)}; this shop lets one person lift"
-            f" {weight(limits.one_person_lifts_grams, units)}."
-        )
+        weighs, most = weight(plan.grams, units), weight(limits.one_person_lifts_grams, units)
+        just = "a little over " if weighs == most else ""
+        found.append(f"It weighs {just}{weighs}; this shop lets one person lift {most}.")
     if plan.height_mm > limits.tallest_mm:
         found.append(
             f"It stands {length(plan.height_mm, units)} tall with its boards;"
@@ -288,7 +291,7 @@ def supports_of(brief: Brief, book: ShopBook) -> SupportPlan:
 def _with_travel(plan: SupportPlan, book: ShopBook) -> SupportPlan:
     """The plan with its answer: stacked with a centre dowel, or in parts, and why."""
     if len(plan.parts) < 2:
-        return replace(plan, travel_why=("A single tier travels in its box.",) * len(plan.parts))
+        return plan
     against = _against_travelling(plan.parts, plan.joins, plan, book)
     if against:
         return replace(plan, travels_stacked=False, travel_why=tuple(against))
