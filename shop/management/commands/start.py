@@ -6,11 +6,13 @@ import os
 import socket
 import sqlite3
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import version
 from pathlib import Path
 
 from django.apps import apps
 from django.conf import settings
+from django.contrib.auth.hashers import check_password
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connection
@@ -73,6 +75,17 @@ def static_fingerprint():
                     f"{path.relative_to(folder)} {kept.st_size} {kept.st_mtime_ns}\n".encode()
                 )
     return found.hexdigest()
+
+
+def sample_log_ins():
+    """Whoever of the sample shop works here, and still logs in with the password everyone can read."""
+    passwords = {person.email: person.password for person in SAMPLE_PEOPLE}
+    people = list(Person.objects.filter(email__in=passwords, is_active=True))
+    with ThreadPoolExecutor() as hands:  # each check takes a third of a second, by design
+        known = hands.map(
+            lambda person: check_password(passwords[person.email], person.password), people
+        )
+        return [(p, passwords[p.email]) for p, is_it in zip(people, known, strict=True) if is_it]
 
 
 class Command(BaseCommand):
@@ -155,13 +168,10 @@ class Command(BaseCommand):
         self.stdout.write(self.style.SUCCESS("\nThe shop is open:"))
         for name in names:
             self.stdout.write(f"  http://{name}:{port}/")
-        known = {person.email: person for person in SAMPLE_PEOPLE}
-        for person in Person.objects.filter(email__in=known, is_active=True):
-            if person.check_password(known[person.email].password):
-                self.stdout.write(
-                    f"  log in as {person.get_role_display().lower()}: "
-                    f"{person.email}  password: {known[person.email].password}"
-                )
+        for person, password in sample_log_ins():
+            self.stdout.write(
+                f"  log in as {person.get_role_display().lower()}: {person.email}  password: {password}"
+            )
         self.stdout.write(f"  data: {settings.DATA}  (SQLite {sqlite3.sqlite_version})")
         self.stdout.write("Ctrl-C closes it.\n")
         sys.stdout.flush()
