@@ -131,38 +131,46 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
         how=where,
     )
     pdf = store.keep(design_sheet(sheet, row.fingerprint, pictures_of(sheet), mark))
-    with transaction.atomic():
-        move_on(
-            consultation,
-            by=None,
-            seen=Seen(row.of_revision),
-            what="signed",
-            says=f"Sheet {sheet.number}, revision {sheet.revision}, signed by {signer.name}, {where}",
-            while_in=(State.QUOTED,),
-            details={"fingerprint": row.fingerprint, "pdf": pdf},
-            who_words=signer.name,
-            state=State.SIGNED,
-        )
-        BenchDay.objects.filter(consultation=consultation).delete()
-        BenchDay.objects.bulk_create(
-            BenchDay(consultation=consultation, on=date.fromisoformat(on), minutes=minutes)
-            for on, minutes in row.bench
-        )
-        return Signature.objects.create(
-            sheet=row,
-            name=signer.name,
-            how=where,
-            strokes=plain(mark.strokes),
-            consent=sheet.consent,
-            consent_version=sheet.consent_version,
-            signed_at=now,
-            signed_at_local=mark.signed_at,
-            witness=signer.witness,
-            address=signer.address,
-            browser=signer.browser[:300],
-            fingerprint=row.fingerprint,
-            pdf_sha256=pdf,
-        )
+    signature = Signature(
+        sheet=row,
+        name=signer.name,
+        how=where,
+        strokes=plain(mark.strokes),
+        consent=sheet.consent,
+        consent_version=sheet.consent_version,
+        signed_at=now,
+        signed_at_local=mark.signed_at,
+        witness=signer.witness,
+        address=signer.address,
+        browser=signer.browser[:300],
+        fingerprint=row.fingerprint,
+        pdf_sha256=pdf,
+    )
+    bind(consultation, signature)
+    return signature
+
+
+@transaction.atomic
+def bind(consultation: Consultation, signature: Signature) -> None:
+    """Keep the signature if nothing at all was changed since its sheet was made; Overtaken or Settled if it was."""
+    row = signature.sheet
+    move_on(
+        consultation,
+        by=None,
+        seen=Seen(row.of_revision),
+        what="signed",
+        says=f"Sheet {row.body['number']}, revision {row.revision}, signed by {signature.name}, {signature.how}",
+        while_in=(State.QUOTED,),
+        details={"fingerprint": row.fingerprint, "pdf": signature.pdf_sha256},
+        who_words=signature.name,
+        state=State.SIGNED,
+    )
+    BenchDay.objects.filter(consultation=consultation).delete()
+    BenchDay.objects.bulk_create(
+        BenchDay(consultation=consultation, on=date.fromisoformat(on), minutes=minutes)
+        for on, minutes in row.bench
+    )
+    signature.save()
 
 
 def current_sheet(consultation: Consultation) -> Sheet | None:

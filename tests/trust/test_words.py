@@ -203,7 +203,8 @@ FIELDS = {
     "finishes": {"finish_0": "smooth", "colour_0": "", "own_0": "#ffffff", "same": ""},
     "signing": {"name": "Ann", "strokes": STROKES, "typed": "", "agreed": "on", "shown": "x"},
 }  # fmt: skip
-ODD = ["NaN", "-1", "1e308", "²", "½", "9" * 30, "9" * 5_000, "own", "#zzzzzz", "own\x00", "[[[[", "[" * 100_000, "9999-12",
+ODD = ["NaN", "-1", "1e308", "²", "½", "9" * 30, "9" * 5_000, "own", "#zzzzzz", "own\x00",
+       "[" * 100_000, "9999-12",
        "0001-01", "9999-12-31", "2027-02-30", "25:99"]  # fmt: skip
 
 
