@@ -12,14 +12,27 @@ from PIL import Image, ImageDraw
 
 from consult.actions import consultations, deposits, designs, photos, sheets
 from consult.actions.keeping import Seen
-from consult.core.design import ChosenDecoration, HandOver, How, Limits, Need
+from consult.core.design import (
+    Brief,
+    ChosenDecoration,
+    Client,
+    Design,
+    Event,
+    HandOver,
+    How,
+    Limits,
+    Need,
+    PhotoRef,
+)
 from consult.core.reckoning import stack_costs
 from consult.core.sheet_making import deposit_request_of, sheet_of
 from consult.core.stacks import stacks
 from consult.core.strokes import Strokes
+from consult.core.tiers import usual_limits
 from consult.core.timeline import booking
 from consult.finding import AtHand, consultation_at_hand
 from consult.models import BenchDay, Consultation, DesignRow, Sheet, State
+from shop.core.book import ShopBook
 from shop.core.catalogue import Shape
 from shop.models import Person
 
@@ -56,15 +69,16 @@ def a_photo(number: int) -> bytes:
     for _ in range(60):
         x, y, r = grains.integers(0, (width, height, 400))
         draw.ellipse((x - r, y - r, x + r, y + r), fill=tuple(grains.integers(60, 255, 3).tolist()))
-    grain = grains.normal(0, 6, (height // 2, width // 2, 1)).repeat(2, axis=0).repeat(2, axis=1)
+    # In spots of 8 pixels: finer grain is gone once the photo is shrunk, and the paper too small.
+    grain = grains.normal(0, 14, (height // 8, width // 8, 1)).repeat(8, axis=0).repeat(8, axis=1)
     grainy = np.clip(np.asarray(picture) + grain, 0, 255).astype(np.uint8)
     out = io.BytesIO()
     Image.fromarray(grainy).save(out, "JPEG", quality=90)
     return out.getvalue()
 
 
-def _a_saturday(weeks: int) -> date:
-    day = timezone.localdate() + timedelta(weeks=weeks)
+def a_saturday(today: date, *, weeks: int) -> date:
+    day = today + timedelta(weeks=weeks)
     return day + timedelta(days=(5 - day.weekday()) % 7)
 
 
@@ -87,7 +101,8 @@ def rich_consultation(
     consultations.set_event(
         row, by=by, seen=seen(), client_name="Nora Feld and Ilya Brandt",
         client_email="nora@example.org", client_phone="555-0190", occasion="wedding",
-        event_on=_a_saturday(weeks), avoid=[], notes="The cake stands under the old pear tree.",
+        event_on=a_saturday(timezone.localdate(), weeks=weeks), avoid=[],
+        notes="The cake stands under the old pear tree.",
         hand_over=HandOver(How.DELIVERY, time(13, 30), Decimal(14), "The Long Barn"),
     )  # fmt: skip
     code = row.book().slices[0].code
@@ -106,35 +121,55 @@ def rich_consultation(
 
 
 def _dress(row: Consultation, by: Person) -> None:
-    """The best stack of three round tiers, then what is in, on and around each tier."""
-
     def keep(act, **what) -> None:
         at = consultation_at_hand(row.pk)
         act(row, at.design, by=by, seen=Seen(row.revision, "bench"), **what)
 
     at = consultation_at_hand(row.pk)
-    limits = Limits((Shape.ROUND,), 3, 3, at.brief.limits.heights_mm)
-    brief = replace(at.brief, limits=limits)
-    best = stacks(brief, at.book, stack_costs(brief, at.book, at.today))[0]
-    keep(designs.choose_tiers, tiers=best.tiers)
-    colours = tuple(at.brief.design.photos[0].swatches[:3]) if at.brief.design.photos else ()
-    keep(designs.choose_swatches, swatches=colours)
-    keep(
-        designs.choose_flavours,
-        flavours=tuple(flavour.code for flavour in at.book.flavours[:3]),
-        fillings=tuple(filling.code for filling in at.book.fillings[:3]),
-    )
-    keep(
-        designs.choose_finishes,
-        finishes=("stencilled-fondant", "combed-buttercream", "ruffled-buttercream"),
-        colours=(*colours, None, None, None)[:3],
+    wanted = dressed(at.brief, at.book, at.today)
+    keep(designs.choose_tiers, tiers=wanted.tiers)
+    keep(designs.choose_swatches, swatches=wanted.swatches)
+    keep(designs.choose_decorations, decorations=wanted.decorations)
+
+
+def dressed(brief: Brief, book: ShopBook, today: date) -> Design:
+    """The best stack of three round tiers of one height, and what is in, on and around each tier."""
+    heights = usual_limits(book).heights_mm
+    asked = replace(brief, limits=Limits((Shape.ROUND,), 3, 3, heights))
+    best = stacks(asked, book, stack_costs(asked, book, today))[0]
+    colours = brief.design.photos[0].swatches[:3] if brief.design.photos else ()
+    finishes = ("stencilled-fondant", "combed-buttercream", "ruffled-buttercream")
+    tiers = tuple(
+        replace(
+            tier,
+            flavour=book.flavours[place].code,
+            filling=book.fillings[place].code,
+            finish=finishes[place],
+            colour=colours[place].hex if place < len(colours) else "",
+            colour_name=colours[place].name if place < len(colours) else "",
+        )
+        for place, tier in enumerate(best.tiers)
     )
     put_on = (
         ("pearl-border", 1, None), ("sugar-rose", 9, 1), ("sugar-leaf", 14, 1),
         ("sugar-filler", 20, 2), ("chocolate-drip", 1, 0), ("fresh-berries", 6, 2),
         ("card-topper", 1, 2),
     )  # fmt: skip
-    keep(designs.choose_decorations, decorations=tuple(ChosenDecoration(*one) for one in put_on))
+    decorations = tuple(ChosenDecoration(*one) for one in put_on)
+    return Design(tiers, decorations, swatches=colours, photos=brief.design.photos)
+
+
+def rich_brief(book: ShopBook, today: date, pictures: tuple[PhotoRef, ...]) -> Brief:
+    """The same wedding as a value, for what needs no database."""
+    brief = Brief(
+        client=Client("Nora Feld and Ilya Brandt", "nora@example.org", "555-0190"),
+        event=Event("wedding", a_saturday(today, weeks=30)),
+        hand_over=HandOver(How.DELIVERY, time(13, 30), Decimal(14), "The Long Barn"),
+        need=Need(120, book.slices[0].code, Decimal(1), 4),
+        design=Design(photos=pictures),
+        notes="The cake stands under the old pear tree.",
+    )
+    return replace(brief, design=dressed(brief, book, today))
 
 
 def with_sheet(row: Consultation, by: Person) -> Sheet:
@@ -178,7 +213,7 @@ def many_rows(like: Consultation, by: Person, count: int) -> None:
         Consultation(
             number=f"{now.year - 1}-{place:04d}", edition=like.edition, opened_by=by, opened_at=now,
             changed_at=now - timedelta(minutes=place), client_name=NAMES[place % len(NAMES)],
-            occasion=OCCASIONS[place % len(OCCASIONS)], event_on=_a_saturday(2 + place // 4),
+            occasion=OCCASIONS[place % len(OCCASIONS)], event_on=a_saturday(now.date(), weeks=2 + place // 4),
             guests=60 + place % 90, slice=like.slice, state=STATES[place % len(STATES)],
         )
         for place in range(1, count + 1)
