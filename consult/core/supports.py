@@ -217,6 +217,8 @@ def _notes(parts: Sequence[Part], joins: Sequence[Join], habits: SupportHabits) 
         "Cut all supports of one tier to one length, straight across: one that is longer carries alone,"
         " one that is shorter carries nothing, and the tier above leans.",
         "Measure the tier at its highest point after its final coat has set.",
+        "Cut away from the cake, smooth the ends, wash and dry: no dust or splinter goes in. Count the"
+        " supports in; every one comes out before its tier is cut.",
     ]
     worst = max(join.pressure_mpa for join in joins)
     if worst > FOAM_GIVES_AT_MPA:

@@ -141,7 +141,7 @@ def _stack(sheet: SupportSheet, width: float) -> list[Flowable]:
 def _joins(sheet: SupportSheet, width: float) -> list[Flowable]:
     if not sheet.joins:
         return []
-    columns = (width - 137 * mm, 17 * mm, 33 * mm, 34 * mm, 36 * mm, 17 * mm)
+    columns = (width - 122 * mm, 17 * mm, 27 * mm, 31 * mm, 31 * mm, 16 * mm)
     rows = [_join_row(one) for one in sheet.joins]
     head = ("Join", "Supports", "Cut to", "Each carries", "Each may carry", "Used")
     parts: list[Flowable] = [
@@ -168,7 +168,7 @@ def _join_row(one: SheetJoin) -> list[Flowable]:
 def _travel(sheet: SupportSheet, width: float) -> list[Flowable]:
     if not sheet.parts:
         return []
-    columns = (width - 132 * mm, 30 * mm, 38 * mm, 44 * mm, 20 * mm)
+    columns = (width - 136 * mm, 28 * mm, 43 * mm, 45 * mm, 20 * mm)
     rows = [
         [
             said(one.name, BOLD),
@@ -180,19 +180,16 @@ def _travel(sheet: SupportSheet, width: float) -> list[Flowable]:
         for one in sheet.parts
     ]
     head = ("Part", "Weighs", "Board", "Box inside, on its own", "Lifted by")
-    reasons: list[Flowable] = [
+    more: list[Flowable] = [Spacer(0, 5), *listed(sheet.lifting, _LIST)]
+    together: list[Flowable] = [
+        *heading("Lifting and travel"),
         said(sheet.travel, _FIGURE),
         Spacer(0, 3),
         *listed(sheet.travel_why, _LIST),
-    ]
-    more: list[Flowable] = [Spacer(0, 5), *listed(sheet.lifting, _LIST)]
-    return [
-        *opening("Lifting and travel"),
-        KeepTogether(reasons),
         Spacer(0, 4),
         ledger(rows, columns, head=head, air=3.6),
-        *more,
     ]
+    return [KeepTogether(together), *more]
 
 
 def _steps(sheet: SupportSheet, width: float) -> list[Flowable]:
