@@ -325,7 +325,8 @@ def quote_of(brief: Brief, book: ShopBook, today: date) -> Quote:
     policies, hand_over = book.policies, brief.event.on
     deposit = deposit_of(quoted, policies.deposit_share)
     last = max(hand_over, today) if hand_over else date.max
-    first_due = deposit_due(today, policies.deposit_due_days, last)
+    paid_by = _paid_by(last, book, today)
+    first_due = deposit_due(today, policies.deposit_due_days, paid_by)
     return Quote(
         currency=currency,
         lines=lines,
@@ -334,13 +335,25 @@ def quote_of(brief: Brief, book: ShopBook, today: date) -> Quote:
         deposit_due=first_due,
         balance=quoted - deposit,
         # Never asked for before the deposit is.
-        balance_due=balance_due(hand_over, policies.balance_due_days, first_due)
+        balance_due=max(
+            min(balance_due(hand_over, policies.balance_due_days, first_due), paid_by), first_due
+        )
         if hand_over
         else None,
         holds_until=min(today + timedelta(days=policies.quote_holds_days), last),
         tax_words=_tax_words(lines, cake, brief, book, notice),
         problems=quote_problems(quoted, brief, book),
     )
+
+
+def _paid_by(hand_over: date, book: ShopBook, today: date) -> date:
+    """The last day on which money may be due: that before work on the cake may begin, or today.
+
+    Nothing is bought or baked on credit (common practice, no source). `hand_over` is not before today.
+    """
+    if (hand_over - today).days <= book.policies.hours.bake_days_before:
+        return today
+    return hand_over - timedelta(days=book.policies.hours.bake_days_before + 1)
 
 
 def _tax_words(

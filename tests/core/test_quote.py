@@ -209,18 +209,33 @@ def test_a_budget_that_is_passed_is_said(budget, over):
         (73, 7, 59, 14),
         (21, 7, 7, 14),
         (14, 7, 7, 14),  # the balance is never asked for before the deposit
-        (8, 7, 7, 8),
-        (3, 3, 3, 3),
+        (12, 7, 7, 12),
+        (11, 7, 7, 11),  # work may begin three days before hand-over, so on day 8
+        (10, 6, 6, 10),
+        (8, 4, 4, 8),
+        (5, 1, 1, 5),
+        (4, 0, 0, 4),
+        (3, 0, 0, 3),  # work may begin today: everything at once
         (0, 0, 0, 0),
-        (-2, 0, 0, 0),  # a day that is past: everything at once, nothing before today
+        (-2, 0, 0, 0),  # a day that is past: nothing before today
     ],
 )
-def test_due_dates_stay_between_today_and_hand_over(days_to_go, deposit_due, balance_due, holds):
+def test_money_is_due_before_work_on_the_cake_may_begin(
+    days_to_go, deposit_due, balance_due, holds
+):
     quote = quote_of(make_brief(on=TODAY + timedelta(days=days_to_go)), make_book(), TODAY)
     after = [
         (day - TODAY).days for day in (quote.deposit_due, quote.balance_due, quote.holds_until)
     ]
     assert after == [deposit_due, balance_due, holds]
+
+
+def test_a_balance_asked_for_late_is_due_before_the_first_bench_day():
+    # The shop asks two days before hand-over, but may begin five days before it.
+    hours = replace(make_book().policies.hours, bake_days_before=5)
+    book = make_book(balance_due_days=2, hours=hours)
+    quote = quote_of(make_brief(on=date(2027, 5, 15)), book, TODAY)
+    assert (quote.deposit_due, quote.balance_due) == (date(2027, 3, 10), date(2027, 5, 9))
 
 
 def test_without_a_date_there_is_no_day_for_the_balance():
