@@ -134,6 +134,7 @@ class Making:
     def wait(
         self, before: Step, after: Step, least: int = 0, why: str = "", most: int | None = None
     ) -> None:
+        before = self.steps[before.number]  # as it is now: its chill may have moved on
         least = max(least, before.elapsed if not before.ahead else 0)
         self.waits.append(Wait(before.number, after.number, least, most, why or "in this order"))
 
@@ -272,7 +273,7 @@ class Making:
         for coat in (self.steps[coat.number] for coat in coats):
             soft = finish is not None and finish.kind != "fondant"
             if thing.symbol in _PRESSED_ON and soft:
-                self._pressed_on(coat, step)
+                step = self._pressed_on(coat, step)
             else:
                 own = finish.rate.waiting_minutes if finish else 0
                 sets = max(own, LEAST_CHILL_TO_DRIP if soft else 0)
@@ -280,11 +281,10 @@ class Making:
                 self.waits.append(Wait(coat.number, step.number, sets, None, why))
         return step
 
-    def _pressed_on(self, coat: Step, step: Step) -> None:
+    def _pressed_on(self, coat: Step, step: Step) -> Step:
         """What is pressed on comes before the coat sets, so the chill moves behind it."""
         why = "pressed on before the coat sets (common practice, no source)"
         self.waits.append(Wait(coat.number, step.number, 0, BEFORE_IT_SETS, why))
-        self.change(
-            step, elapsed=max(step.elapsed, coat.elapsed), machine=coat.machine, places=coat.places
-        )
         self.change(coat, elapsed=0, machine="", places=0)
+        chilled = max(step.elapsed, coat.elapsed)
+        return self.change(step, elapsed=chilled, machine=coat.machine, places=coat.places)

@@ -20,7 +20,8 @@ from consult.core.solving_search import Search
 __all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "solved"]
 
 EFFORT = 2000  # activities times nodes of the search, in a page's answer
-TRIES = 16  # orders of importance tried, the first ones by rule and the rest shuffled
+TRIES = 24  # orders of importance tried, the first ones by rule and the rest shuffled
+SHUFFLES = (4, 10, 25, 60)  # by what part of the time in question the shuffled orders are shifted
 WITHOUT_A_PLAN = 20  # so many times the effort before a plan is given up
 
 
@@ -86,14 +87,15 @@ def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
     by_need = [float(at) for at in earliest]
     by_end = [float(at + one.hands) for at, one in zip(axis.latest, axis.activities, strict=True)]
     both = [a + b for a, b in zip(by_need, by_end, strict=True)]
-    spread = max(by_end, default=0.0) - min(by_need, default=0.0)
+    spread = max(by_end[at] for at in axis.fresh) - min(by_need[at] for at in axis.fresh)
     best: list[int] = []
     best_keys, value = both, (-1, 0, 0)
     for number in range(TRIES):
         if number < 3:
             keys = (both, by_need, by_end)[number]
         else:
-            keys = [key + shuffle.gauss(0.0, spread / 12) for key in best_keys]
+            much = spread / SHUFFLES[number % len(SHUFFLES)]
+            keys = [key + shuffle.gauss(0.0, much) for key in best_keys]
         starts = laying.laid(keys)
         if not starts:
             continue
