@@ -64,10 +64,12 @@ def make_sheet(
     seen: Seen,
     sheet: DesignSheet,
     bench: tuple[tuple[date, int], ...],
+    despite: str = "",
 ) -> Sheet:
     """Keep a sheet and its paper as shown from now on; the consultation is quoted.
 
-    `bench` is the work it would take, by day. The same unsigned sheet is not made twice.
+    `bench` is the work it would take, by day; `despite` why it is taken though the date does not hold. The same
+    unsigned sheet is not made twice.
     """
     print_of = fingerprint(sheet)
     pdf = store.keep(design_sheet(sheet, print_of, pictures_of(sheet)))
@@ -77,7 +79,8 @@ def make_sheet(
             by=by,
             seen=seen,
             what="sheet",
-            says=f"Design sheet {sheet.number}, revision {sheet.revision}, made: {sheet.total}",
+            says=f"Design sheet {sheet.number}, revision {sheet.revision}, made: {sheet.total}"
+            + (f"; taken though the date does not hold: {despite}" if despite else ""),
             details={"fingerprint": print_of, "pdf": pdf},
             as_read=True,
             state=State.QUOTED,

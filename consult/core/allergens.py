@@ -284,6 +284,13 @@ def _held(recipe: Recipe, book: ShopBook) -> tuple[frozenset[str], frozenset[str
     )
 
 
+def unfit_for(recipe: Recipe, book: ShopBook, avoid: Iterable[str]) -> tuple[str, ...]:
+    """What a recipe contains that the client avoids, as substances; empty when it may be chosen."""
+    holds, _ = _held(recipe, book)
+    meant = frozenset().union(*(meant_by(word) or frozenset((word,)) for word in avoid))
+    return tuple(_in_order(holds & meant))
+
+
 def _in_order(substances: Iterable[str]) -> list[str]:
     """In the order of SUBSTANCES; one the shop wrote in its own word comes last."""
     known = {name: at for at, name in enumerate(SUBSTANCES)}

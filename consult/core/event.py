@@ -46,3 +46,14 @@ def event_problems(
             )
         )
     return tuple(problems)
+
+
+def notice_problems(event: Event, book: ShopBook, today: date) -> tuple[Problem, ...]:
+    """Shorter notice than the shop takes stops a sheet; a quote for it can still be looked at."""
+    least = book.policies.least_notice_days
+    if event.on is None or (event.on - today).days >= least:
+        return ()
+    days = "1 day" if least == 1 else f"{least} days"
+    return (
+        Problem("event", f"That is too soon: the shop takes orders with {days} of notice or more."),
+    )

@@ -103,7 +103,8 @@ def restacked(
     design: Design, tiers: Sequence[Tier], kitchen_cakes: Sequence[KitchenCake] = ()
 ) -> Design:
     """The design on another stack. What was chosen for a tier stays with its place from the base;
-    a tier that was not there before, and the kitchen cakes, keep what they come with."""
+    a tier that was not there before, and the kitchen cakes, keep what they come with. A decoration of
+    a tier that is gone moves to the top."""
     moved = [
         replace(
             tier,
@@ -116,7 +117,15 @@ def restacked(
         for tier, old in zip(tiers, design.tiers, strict=False)
     ]
     moved += tiers[len(moved) :]
-    return replace(design, tiers=tuple(moved), kitchen_cakes=tuple(kitchen_cakes))
+    decorations = tuple(
+        replace(chosen, tier=choices.tier_of(chosen, moved)) for chosen in design.decorations
+    )
+    return replace(
+        design,
+        tiers=tuple(moved),
+        kitchen_cakes=tuple(kitchen_cakes),
+        decorations=decorations,
+    )
 
 
 def _gives(tier: Tier, servings: int) -> str:

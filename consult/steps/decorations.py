@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from consult.actions import designs
 from consult.actions.keeping import Seen
 from consult.colouring import colour_choices, own_colour_field, picked
-from consult.core.design import ChosenDecoration
+from consult.core.design import ChosenDecoration, Kind
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show, whole_number
@@ -39,11 +39,14 @@ class DecorationsForm(StepForm):
                 least=1,
                 most=500,
                 step=1,
-                unit="pieces" if counted else "times",
             )
             self.fields[f"tier_{number}"] = forms.ChoiceField(label="On", choices=places)
             self.fields[f"note_{number}"] = forms.CharField(
-                label="Where exactly", required=False, max_length=120
+                label="The words, exactly as spelled"
+                if decoration.symbol == "lettering"
+                else "Where exactly",
+                required=False,
+                max_length=120,
             )
             if decoration.takes_colour:
                 self.fields[f"colour_{number}"] = forms.ChoiceField(
@@ -124,9 +127,11 @@ def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
 
 
 def _first_place(at: AtHand, what: str) -> ChosenDecoration:
-    """A decoration newly put on: pieces go to the top tier, the rest round the whole cake."""
-    counted = at.book.decoration(what).rate.driver is Driver.PER_PIECE
-    return ChosenDecoration(what, 1, len(at.design.tiers) - 1 if counted else None)
+    """A decoration newly put on: pieces go to the highest tier that is served, the rest round the whole cake."""
+    if at.book.decoration(what).rate.driver is not Driver.PER_PIECE:
+        return ChosenDecoration(what, 1, None)
+    served = [place for place, tier in enumerate(at.design.tiers) if tier.kind is Kind.EATEN]
+    return ChosenDecoration(what, 1, served[-1] if served else len(at.design.tiers) - 1)
 
 
 @require_http_methods(["GET", "POST"])

@@ -9,10 +9,19 @@ from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
 from consult.colouring import colour_choices, own_colour_field, picked
+from consult.core.allergens import unfit_for
 from consult.core.design import Swatch, Tier
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show
+from shop.core.catalogue import Finish
+
+
+def _words(finish: Finish, at: AtHand) -> str:
+    unfit = unfit_for(finish.recipe, at.book, at.brief.avoid)
+    return (
+        f"{finish.name}: contains {', '.join(unfit)}, not for this client" if unfit else finish.name
+    )
 
 
 class FinishesForm(StepForm):
@@ -24,7 +33,9 @@ class FinishesForm(StepForm):
         for number in range(len(self.at.design.tiers)):
             self.fields[f"finish_{number}"] = forms.ChoiceField(
                 label="Finish",
-                choices=[(finish.code, finish.name) for finish in self.at.book.finishes],
+                choices=[
+                    (finish.code, _words(finish, self.at)) for finish in self.at.book.finishes
+                ],
             )
             self.fields[f"colour_{number}"] = forms.ChoiceField(
                 label="Colour", required=False, widget=forms.RadioSelect, choices=colours

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
+from consult.core.allergens import unfit_for
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import StepForm
 from consult.page import keep_answer, show
@@ -15,17 +16,18 @@ from shop.core.catalogue import Filling, Flavour
 
 
 def _choices(
-    things: tuple[Flavour, ...] | tuple[Filling, ...], locale: str
+    things: tuple[Flavour, ...] | tuple[Filling, ...], at: AtHand
 ) -> list[tuple[str, str]]:
-    return [
-        (
-            thing.code,
-            thing.name
-            if not thing.price_per_serving
-            else f"{thing.name} (+{thing.price_per_serving.written(locale)} a serving)",
-        )
-        for thing in things
-    ]
+    """Each with what it costs more, and with what the client avoids in it."""
+    return [(thing.code, _words(thing, at)) for thing in things]
+
+
+def _words(thing: Flavour | Filling, at: AtHand) -> str:
+    words = thing.name
+    if thing.price_per_serving:
+        words += f" (+{thing.price_per_serving.written(at.book.identity.locale)} a serving)"
+    unfit = unfit_for(thing.recipe, at.book, at.brief.avoid)
+    return f"{words}: contains {', '.join(unfit)}, not for this client" if unfit else words
 
 
 class FlavoursForm(StepForm):
@@ -33,13 +35,13 @@ class FlavoursForm(StepForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        book, locale = self.at.book, self.at.book.identity.locale
+        book = self.at.book
         for number, _tier in self._cakes():
             self.fields[f"flavour_{number}"] = forms.ChoiceField(
-                label="Cake", choices=_choices(book.flavours, locale)
+                label="Cake", choices=_choices(book.flavours, self.at)
             )
             self.fields[f"filling_{number}"] = forms.ChoiceField(
-                label="Filling", choices=_choices(book.fillings, locale)
+                label="Filling", choices=_choices(book.fillings, self.at)
             )
 
     def _cakes(self) -> list[tuple[int, Any]]:

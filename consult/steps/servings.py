@@ -23,7 +23,6 @@ class ServingsForm(StepForm):
         least=1,
         most=2000,
         step=5,
-        unit="guests",
         error_messages={"required": "Type how many guests there are, from 1 to 2000."},
     )
     slice = forms.ChoiceField(label="Slice", widget=forms.RadioSelect)
@@ -35,9 +34,7 @@ class ServingsForm(StepForm):
         unit="%",
         help_text="100 % is the safe answer. Where there is other dessert, some plan for 80 %.",
     )
-    spare = WholeNumberField(
-        label="Spare servings", least=0, most=500, step=1, unit="servings", required=False
-    )
+    spare = WholeNumberField(label="Spare servings", least=0, most=500, step=1, required=False)
     keep_top = forms.BooleanField(
         label="Keep the top tier for the couple",
         required=False,

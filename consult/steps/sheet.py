@@ -7,6 +7,7 @@ from django.views.decorators.http import require_http_methods
 from consult.actions import sheets
 from consult.actions.keeping import Seen
 from consult.core.design import Problem
+from consult.core.event import notice_problems
 from consult.core.sheet_making import sheet_of, still_missing
 from consult.core.timeline import booking
 from consult.finding import AtHand, consultation_at_hand
@@ -16,7 +17,13 @@ from consult.page import go_to, keep_answer, show
 
 def in_the_way(at: AtHand) -> tuple[Problem, ...]:
     """What must be put right before a sheet can be made: open answers, then what does not stand or feed."""
-    return still_missing(at.brief, at.book) + at.reckoning.in_the_way
+    client = at.brief.client
+    found = still_missing(at.brief, at.book) + at.reckoning.in_the_way
+    if not client.email and not client.phone:
+        found += (
+            Problem("event", "A phone number or an e-mail address of the client is missing."),
+        )
+    return found + notice_problems(at.brief.event, at.book, at.today)
 
 
 def shown(at: AtHand) -> dict[str, object]:
@@ -33,6 +40,7 @@ def shown(at: AtHand) -> dict[str, object]:
         )
     return {
         "sheet": sheet,
+        "is_over_full": sheet is not None and at.reckoning.date.holds is False,
         "problems": [(problem, _step_for(at, problem)) for problem in problems],
         "current": sheets.current_sheet(at.row),
     }
@@ -55,6 +63,10 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     sheet = context["sheet"]
     if request.method != "POST" or sheet is None:
         return show(request, at, "sheet", status=200 if request.method == "GET" else 422, **context)
+    despite = request.POST.get("despite", "").strip()[:300]
+    if context["is_over_full"] and not despite:
+        says = "Say why it is taken all the same; it goes on the record."
+        return show(request, at, "sheet", status=422, despite_error=says, **context)
     if sheets.current_sheet(at.row):  # nothing changed since the last sheet was made
         return go_to(request, reverse("consult:signing", args=[pk]))
     bench = booking(
@@ -67,6 +79,8 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
     def act(seen: Seen) -> object:
-        return sheets.make_sheet(at.row, by=request.user, seen=seen, sheet=sheet, bench=bench)
+        return sheets.make_sheet(
+            at.row, by=request.user, seen=seen, sheet=sheet, bench=bench, despite=despite
+        )
 
     return keep_answer(request, at, "sheet", act, afresh=shown)

@@ -19,7 +19,7 @@ from consult.offers import offers_for
 from consult.page import keep_answer, show, whole_number
 from shop.core import measures
 from shop.core.catalogue import Pan, Shape
-from shop.core.measures import from_mm, length
+from shop.core.measures import Units, from_mm, length
 from shop.core.money import Money
 from shop.forms import MOST_MONEY, NumberField, WholeNumberField
 
@@ -209,7 +209,9 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
     if not offers.front:
         context["none_stand"] = core.why_none(at.brief, at.book)
         return context
-    shown = core.for_one_page(offers.front)
+    sensible = _near_the_need(offers.front, at.reckoning.needed.count)
+    shown = core.for_one_page(sensible)
+    names = core.named(sensible)
     tallest = max(stack.height_mm for stack in shown)
     widest = max(tier.size_mm for stack in shown for tier in stack.tiers)
     standing = [(tier.shape, tier.size_mm, tier.height_mm, tier.kind) for tier in at.design.tiers]
@@ -222,9 +224,8 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
             "chosen": standing
             == [(tier.shape, tier.size_mm, tier.height_mm, tier.kind) for tier in stack.tiers]
             and stack.kitchen_cakes == _plain_cakes(at),
-            "title": " + ".join(
-                measures.number(from_mm(tier.size_mm, units)) for tier in stack.tiers
-            ),
+            "names": [name for name, best in names.items() if best == stack],
+            "title": _title(stack, units),
             "kitchen": sum(cake.count for cake in stack.kitchen_cakes),
             "drawing": drawings.card(
                 stack.tiers, at.design, at.book, prefix=f"stack{place}", frame=(widest, tallest)
@@ -233,6 +234,21 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
         for place, stack in enumerate(shown)
     ]
     return context
+
+
+def _near_the_need(front: tuple[core.Stack, ...], needed: int) -> tuple[core.Stack, ...]:
+    """Stacks that leave no more than a quarter over, or a dozen; all of them where none is so near."""
+    near = tuple(stack for stack in front if stack.surplus <= max(12, needed // 4))
+    return near or front
+
+
+def _title(stack: core.Stack, units: Units) -> str:
+    """10 + 8 + 5, with the shape wherever the stack has more than one."""
+    mixed = len({tier.shape for tier in stack.tiers}) > 1
+    return " + ".join(
+        measures.number(from_mm(tier.size_mm, units)) + (f" {tier.shape.value}" if mixed else "")
+        for tier in stack.tiers
+    )
 
 
 def _plain_cakes(at: AtHand) -> tuple[Any, ...]:

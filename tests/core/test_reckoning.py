@@ -259,4 +259,8 @@ def test_decorations_are_settled_on_the_tiers_that_are_there():
 def test_choices_stay_with_their_place_when_the_stack_changes():
     design = restacked(mixed_design(), [make_tier(12), make_tier(8), make_tier(6), make_tier(4)])
     assert [tier.finish for tier in design.tiers] == ["fondant", "combed", "naked", ""]
-    assert design.decorations == DRESSED
+    kept = [(chosen.what, chosen.tier) for chosen in design.decorations]
+    tops = [
+        (chosen.what, None if chosen.tier is None else min(chosen.tier, 3)) for chosen in DRESSED
+    ]
+    assert kept == tops  # what stood on a tier that is gone goes to the top

@@ -55,3 +55,11 @@ def test_a_tier_with_what_must_be_avoided_is_said_at_once(rosa, as_rosa):
     html = as_rosa.get(url(row)).content.decode()
     assert 'class="caution"' in html
     assert "milk" in html
+
+
+def test_what_a_client_must_not_have_is_marked_where_it_is_chosen(rosa, as_rosa):
+    row = make_consultation(rosa, avoid=["hazelnut"])
+    html = as_rosa.get(url(row)).content.decode()
+    assert "contains hazelnut, not for this client" in html
+    plain = as_rosa.get(url(make_consultation(rosa))).content.decode()
+    assert "not for this client" not in plain

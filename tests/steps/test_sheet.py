@@ -1,7 +1,10 @@
 """Step sheet: everything on one page, then the sheet for signing."""
 
+from dataclasses import replace
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from consult.actions.sheets import sheet_value
 from consult.core.design import Design
@@ -78,3 +81,35 @@ def test_a_price_changed_later_changes_nothing_that_was_quoted(rosa, as_rosa):
     before = as_rosa.get(url(row)).context["sheet"].total
     make_edition(make_book(price_per_serving=usd(99)))
     assert as_rosa.get(url(row)).context["sheet"].total == before
+
+
+def test_a_cake_nobody_can_be_reached_for_makes_no_sheet(rosa, as_rosa):
+    row = make_consultation(rosa, client_email="", client_phone="")
+    answer = as_rosa.post(url(row), {"lead_on": "yes", **keys(row)})
+    assert answer.status_code == 422
+    assert "phone number or an e-mail address" in answer.content.decode()
+    assert not Sheet.objects.exists()
+
+
+def test_notice_shorter_than_the_shop_takes_makes_no_sheet(rosa, as_rosa):
+    row = make_consultation(rosa, on=timezone.localdate())
+    answer = as_rosa.post(url(row), {"lead_on": "yes", **keys(row)})
+    assert answer.status_code == 422
+    assert "too soon" in answer.content.decode()
+    assert not Sheet.objects.exists()
+
+
+def test_a_date_that_does_not_hold_is_taken_only_with_a_reason_on_the_record(rosa, as_rosa):
+    book = make_book()
+    shut = replace(book.policies.hours, bench_minutes=(1,) * 7)
+    row = make_consultation(rosa, book=replace(book, policies=replace(book.policies, hours=shut)))
+    answer = as_rosa.post(url(row), {"lead_on": "yes", **keys(row)})
+    html = answer.content.decode()
+    assert answer.status_code == 422
+    assert "Say why" in html[html.index('id="id_despite_error"') :][:200]
+    assert not Sheet.objects.exists()
+    answer = as_rosa.post(
+        url(row), {"lead_on": "yes", "despite": "Ben comes in on his day off", **keys(row)}
+    )
+    assert answer.status_code == 302
+    assert row.record.filter(says__contains="Ben comes in on his day off").exists()

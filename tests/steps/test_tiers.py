@@ -63,7 +63,7 @@ def test_more_tiers_at_least_than_at_most_is_refused_beside_the_field(rosa, as_r
 def own(row, **changes):
     """The stack's own form as it stands, with changes."""
     html_free = {"form": "own", **keys(row)}
-    pans = [pan for pan in row.book().pans]
+    pans = row.book().pans
     for number, tier in enumerate(tiers_of(row)):
         at = next(
             place
