@@ -135,18 +135,23 @@ _FOAM = ((6, 190, "20"), (8, 190, "20"), (12, 180, "25 to 30"))
 _HALF_WAY = 1.0  # in inches: a 7-in pan bakes as an 8-in one, a 9-in one as a 10-in one
 
 
+def heat_words(celsius: int, units: Units) -> str:
+    """ "355 °F (180 °C)" for a shop on inches, else "180 °C"; Fahrenheit to the nearest five."""
+    if units is Units.INCHES:
+        return f"{round((celsius * 9 / 5 + 32) / 5) * 5} °F ({celsius} °C)"
+    return f"{celsius} °C"
+
+
 def bake(kind: CakeKind, area: float, layer_mm: float, units: Units) -> Bake:
     """How hot and how long, by the round pan of that area in mm2; a thicker layer takes longer."""
     across = 2 * sqrt(area / pi) / MM_PER_INCH
     rows = _FOAM if kind.is_foam else _HIGH_FAT
     row = next((row for row in rows if across < row[0] + _HALF_WAY), rows[-1])
     celsius, minutes = row[1], row[2]
-    heat = f"{celsius} °C"
-    if units is Units.INCHES:
-        heat = f"{round((celsius * 9 / 5 + 32) / 5) * 5} °F ({celsius} °C)"
+    heat = heat_words(celsius, units)
     is_more = layer_mm > textbook_layer_mm(kind, across * MM_PER_INCH) + 1 or across > 13
-    more = "; this layer is larger and takes longer" if is_more else ""
-    return Bake(celsius, f"{heat}, look after {minutes} min{more}; done when a skewer comes clean")
+    more = ", longer for a layer this deep" if is_more else ""
+    return Bake(celsius, f"{heat}, look after {minutes} min{more}; a skewer comes out clean")
 
 
 @dataclass(frozen=True, slots=True)

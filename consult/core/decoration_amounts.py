@@ -24,6 +24,7 @@ class DecorationAmount:
     code: str
     name: str
     where: str  # "base tier", "every tier", "whole cake"
+    tier: int | None  # 0 for the base, None for the whole cake or every tier
     note: str
     count: int
     made: int
@@ -66,6 +67,7 @@ def _amount(
         code=thing.code,
         name=thing.name,
         where=_where(chosen, thing, brief),
+        tier=choices.tier_of(chosen, brief.design.tiers),
         note=chosen.note,
         count=chosen.count,
         made=made,

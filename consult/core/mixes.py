@@ -54,6 +54,11 @@ def mixes_of(uses: Iterable[Use], book: ShopBook) -> tuple[Mix, ...]:
     return tuple(sorted(mixes, key=lambda mix: _ORDER.index(mix.kind)))
 
 
+def bowl_name(recipe: Recipe, name: str, book: ShopBook) -> str:
+    """What the bowl of an icing is called: a coat and a filling of one recipe go by the filling's name."""
+    return next((one.name for one in book.fillings if one.recipe == recipe), name)
+
+
 def _mix(uses: list[Use], book: ShopBook) -> Mix:
     first = uses[0]
     used = sum(use.grams for use in uses)
@@ -69,9 +74,9 @@ def _mix(uses: list[Use], book: ShopBook) -> Mix:
         why += f", {stays:.0%} of the mix stays in the bowl: {grams:,.0f} g"
     if batches:
         why += f"; the recipe times {batches:.2f}"
-    # A coat and a filling of one recipe are one bowl, called as the filling is.
-    name = next((one.name for one in book.fillings if one.recipe == first.recipe), first.name)
-    name = first.name if first.kind in ("batter", "rolled") else name
+    name = first.name
+    if first.kind == "icing" and first.recipe is not None:
+        name = bowl_name(first.recipe, name, book)
     return Mix(first.kind, name, grams, tuple(uses), lines, batches, why)
 
 

@@ -16,7 +16,7 @@ ROUNDING = "Weighed to the gram, under 10 g to a tenth. Eggs are counted up to w
 # What comes in pieces even where the shop has not said what one weighs: large eggs, USDA SR 01123,
 # 01124 and 01125 without the shell (`household.WEIGHTS`).
 _PIECES: Mapping[str, str] = MappingProxyType(
-    {"egg": "large egg", "egg white": "large white", "egg yolk": "large yolk"}
+    {"egg": "egg", "egg white": "white", "egg yolk": "yolk"}
 )
 _NOT_IN_PIECES = ("pasteuris", "pasteuriz", "dried", "powder", "liquid")
 
@@ -52,13 +52,13 @@ def rounded(grams: Decimal) -> Decimal:
 
 def piece_of(ingredient: Ingredient) -> tuple[Decimal, str]:
     """What one piece weighs and what it is called; (0, "") where it is only weighed."""
-    if ingredient.piece_grams:
-        return ingredient.piece_grams, "piece"
     name = known_as(ingredient.name)
     is_in_pieces = not any(word in ingredient.name.lower() for word in _NOT_IN_PIECES)
+    if ingredient.piece_grams:
+        return ingredient.piece_grams, _PIECES.get(name or "", "piece")
     if name is None or name not in _PIECES or not is_in_pieces:
         return Decimal(0), ""
-    return WEIGHTS[name]["large"], _PIECES[name]
+    return WEIGHTS[name]["large"], f"large {_PIECES[name]}"
 
 
 def _in_pieces(ingredient: Ingredient, grams: Decimal) -> tuple[int, str]:
