@@ -135,6 +135,8 @@ class DepositRequest:
     asked_on: date
     total: Money
     deposit: Money
+    received: Money  # all that came in for the order before it was asked for
+    to_pay: Money  # the deposit less that, never below zero
     due: date
     balance: Money
     balance_due: date

@@ -25,6 +25,7 @@ from consult.core.sheet import (
 from consult.core.stack_rules import tier_name
 from shop.core.book import ShopBook
 from shop.core.measures import length
+from shop.core.money import Money
 
 KIND_WORDS = {Kind.EATEN: "", Kind.KEPT: "kept for the couple", Kind.DISPLAY: "display, not cake"}
 
@@ -319,17 +320,24 @@ def _notes(brief: Brief) -> str:
 
 
 def deposit_request_of(
-    sheet: DesignSheet, book: ShopBook, fingerprint: str, asked_on: date
+    sheet: DesignSheet,
+    book: ShopBook,
+    fingerprint: str,
+    asked_on: date,
+    received: Money | None = None,
 ) -> DepositRequest:
     """The deposit request for a sheet, with its ISO 11649 reference made from the sheet's number.
 
-    A payment code is given only in euros with an account that EPC069-12 accepts. What was due
-    before the day it is asked for is due that day.
+    `received` is what came in for the order so far, also under an earlier revision; only the rest is
+    asked for. A payment code is given only for a rest in euros with an account that EPC069-12
+    accepts. What was due before the day it is asked for is due that day.
     """
     identity = book.identity
     reference = creditor_reference(sheet.number)
     name = identity.account_name or identity.name
-    account = (name, identity.iban, sheet.deposit)
+    received = received or Money.zero(sheet.deposit.currency)
+    to_pay = max(sheet.deposit - received, Money.zero(sheet.deposit.currency))
+    account = (name, identity.iban, to_pay)
     payload = ""
     if identity.iban and not epc_problems(*account, reference=reference, bic=identity.bic):
         payload = epc_payload(*account, reference=reference, bic=identity.bic)
@@ -347,6 +355,8 @@ def deposit_request_of(
         asked_on=asked_on,
         total=sheet.total,
         deposit=sheet.deposit,
+        received=received,
+        to_pay=to_pay,
         due=due,
         balance=sheet.balance,
         balance_due=max(sheet.balance_due, due),

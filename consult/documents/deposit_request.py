@@ -116,7 +116,7 @@ def _head(request: DepositRequest, width: float) -> list[Flowable]:
 
 def _amount(request: DepositRequest) -> list[Flowable]:
     parts: list[Flowable] = [
-        said(request.deposit.written(request.locale), _AMOUNT),
+        said(request.to_pay.written(request.locale), _AMOUNT),
         said(f"to be paid by {long_date(request.due, request.locale)}", LEAD),
     ]
     if request.after_words:
@@ -162,7 +162,15 @@ def _for_what(request: DepositRequest, width: float) -> list[Flowable]:
     rows = [
         [said(cake), said(request.total.written(request.locale), RIGHT)],
         [said(deposit, BOLD), said(request.deposit.written(request.locale), RIGHT_BOLD)],
-        [said(balance), said(request.balance.written(request.locale), RIGHT)],
     ]
+    if request.received:
+        rows += [
+            [said("Received so far"), said(request.received.written(request.locale), RIGHT)],
+            [
+                said("Still to pay", BOLD),
+                said(request.to_pay.written(request.locale), RIGHT_BOLD),
+            ],
+        ]
+    rows.append([said(balance), said(request.balance.written(request.locale), RIGHT)])
     table = ledger(rows, (width - amounts, amounts), air=4)
     return [*heading("What it is for"), table]

@@ -110,7 +110,10 @@ def test_cake_finish_and_colour_are_said_together():
                      colour_name="pale sage")  # fmt: skip
     said = made(make_brief(20, tiers=(tier,))).tiers[0]
     assert (said.cake, said.finish) == ("hazelnut, raspberry jam", "rolled fondant, pale sage")
-    assert (said.texture, said.colour) == ("soft", "#A9B79A")  # rolled fondant falls softly over the edge
+    assert (said.texture, said.colour) == (
+        "soft",
+        "#A9B79A",
+    )  # rolled fondant falls softly over the edge
 
 
 def test_a_tier_without_a_colour_is_drawn_as_its_coat():
@@ -323,3 +326,18 @@ def test_nothing_is_due_before_it_is_asked_for(asked_on, due, balance_due):
     request = deposit_request_of(sheet, make_book(), fingerprint(sheet), asked_on)
     assert (request.due, request.balance_due) == (due, balance_due)
     assert request.deposit == Money(request.total.minor - request.balance.minor, "USD")
+
+
+@pytest.mark.parametrize("paid", ["0", "120.40", "deposit", "more"])
+def test_only_what_is_not_paid_yet_is_asked_for(paid):
+    book = in_euros(iban=IBAN)
+    sheet = made(book=book)
+    extra = {"deposit": Money(0, "EUR"), "more": Money(1, "EUR")}
+    received = sheet.deposit + extra[paid] if paid in extra else Money.of(paid, "EUR")
+    request = deposit_request_of(sheet, book, fingerprint(sheet), TODAY, received)
+    rest = max(sheet.deposit.minor - received.minor, 0)
+    assert (request.deposit, request.received) == (sheet.deposit, received)
+    assert request.to_pay == Money(rest, "EUR")
+    # EPC069-12: the amount of the transfer stands in the eighth line.
+    amounts = request.epc_payload.split("\n")[7:8]
+    assert amounts == ([f"EUR{request.to_pay}"] if rest else [])

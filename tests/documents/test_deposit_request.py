@@ -17,6 +17,7 @@ def dollar_request(**changes):
     plain = {
         "epc_payload": "", "iban": "", "bic": "", "account_name": "", "paper": Paper.LETTER,
         "locale": "en_US", "total": dollars("515.00"), "deposit": dollars("257.50"),
+        "received": dollars("0"), "to_pay": dollars("257.50"),
         "balance": dollars("257.50"), "how_to_pay": "Pay at the counter <b>or</b> by card: pay.example/quill",
     }  # fmt: skip
     return euro_request(**{**plain, **changes})
@@ -54,6 +55,17 @@ def test_without_a_payment_code_the_shops_own_words_say_how():
     assert "Pay at the counter <b>or</b> by card: pay.example/quill" in text
     assert "Scan" not in text
     assert "IBAN" not in text
+
+
+def test_what_was_received_already_is_taken_off_what_is_asked_for():
+    paid = dollar_request(received=dollars("90.00"), to_pay=dollars("167.50"))
+    text = words_of(deposit_request(paid))
+    assert -1 not in in_order(
+        text, "Deposit request", "$167.50", "to be paid by", "What it is for", "$515.00",
+        "Deposit, due", "$257.50", "Received so far", "$90.00", "Still to pay", "$167.50",
+        "Balance, due", "$257.50",
+    )  # fmt: skip
+    assert "Received so far" not in words_of(deposit_request(dollar_request()))
 
 
 def dark_squares(pdf):
