@@ -12,6 +12,8 @@ from consult.core.design import Brief, Design
 from consult.core.reckoning import Reckoning, reckon
 from consult.models import BOOKED_STATES, BenchDay, Consultation, Sheet, State
 from shop.core.book import ShopBook
+from shop.core.policies import OpenHours
+from shop.finding import open_hours_now
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,24 @@ def bench_minutes_booked(*, but: Consultation | None = None) -> dict[date, int]:
     return {row["on"]: row["taken"] for row in days.values("on").annotate(taken=Sum("minutes"))}
 
 
+_on_hours: dict[tuple[str, OpenHours], ShopBook] = {}
+
+
+def on_these_hours(digest: str, book: ShopBook, hours: OpenHours | None) -> ShopBook:
+    """The book of that digest with the hours the shop keeps now: prices stay as quoted, days are as they are.
+
+    The same object for the same digest and hours, so that what was worked out from it is found again.
+    """
+    if hours is None or hours == book.policies.hours:
+        return book
+    key = (digest, hours)
+    if key not in _on_hours:
+        if len(_on_hours) >= 64:
+            _on_hours.clear()
+        _on_hours[key] = replace(book, policies=replace(book.policies, hours=hours))
+    return _on_hours[key]
+
+
 def consultation_at_hand(pk: int) -> AtHand:
     """The consultation with its chosen design, pictures, prices and sums. Http404 if there is none."""
     row = get_object_or_404(Consultation.objects.select_related("edition"), pk=pk)
@@ -50,7 +70,7 @@ def consultation_at_hand(pk: int) -> AtHand:
     brief = row.as_brief(replace(chosen.as_value(), photos=photos))
     today = timezone.localdate()
     booked = bench_minutes_booked(but=row)
-    book = row.book()
+    book = on_these_hours(row.edition.digest, row.book(), open_hours_now())
     return AtHand(
         row=row,
         book=book,

@@ -54,6 +54,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",  # closed unless a view says otherwise
+    "shop.clock.ShopClock",
     "django.contrib.messages.middleware.MessageMiddleware",
     "consult.hand_over.HandedOver",  # after the log-in: it looks at who may go where
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -89,7 +90,7 @@ SQLITE = {
     "CONN_MAX_AGE": None,
     "OPTIONS": {
         "transaction_mode": "IMMEDIATE",
-        "timeout": 20,  # seconds to wait for another writer
+        "timeout": 5,  # seconds to wait for another writer; then a page says so
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; "
         "PRAGMA recursive_triggers=ON; PRAGMA secure_delete=ON; PRAGMA mmap_size=0; "
         "PRAGMA journal_size_limit=67108864",
@@ -197,7 +198,7 @@ MAX_PHOTO_BYTES = env.number("SHOP_MAX_PHOTO_MB", 40, least=1, most=200) * 1024 
 # --- Static files ---
 
 STATIC_URL = "static/"
-STATIC_ROOT = Path(env.text("SHOP_STATIC", str(ROOT / "staticfiles"))).absolute()
+STATIC_ROOT = Path(env.text("SHOP_STATIC", str(DATA / "static"))).absolute()
 STATICFILES_DIRS = [
     ROOT / "static",
     ("fonts/sans", str(files("font_source_sans_pro") / "files")),
