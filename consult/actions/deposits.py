@@ -1,5 +1,6 @@
 """Asking for the deposit of a signed sheet, and noting that money came in, which confirms the order."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db import transaction
@@ -10,7 +11,7 @@ from consult.actions.keeping import Seen, hold, move_on, note
 from consult.core.sheet import DepositRequest
 from consult.documents.deposit_request import deposit_request
 from consult.models import Consultation, DepositAsked, Payment, Sheet, State
-from shop.core.book import plain
+from shop.core.book import built, plain
 from shop.core.money import Money, total
 from shop.models import Person
 
@@ -40,31 +41,60 @@ def ask_for_deposit(
                 by=by,
                 what="deposit asked",
                 says=f"Deposit of {request.deposit} {request.deposit.currency} asked for, "
-                f"due {request.due.isoformat()}, reference {request.reference}",
+                + (f"{request.to_pay} of it still to pay, " if request.received else "")
+                + f"due {request.due.isoformat()}, reference {request.reference}",
                 details={"pdf": pdf},
             )
         return asked
 
 
 def paid(consultation: Consultation) -> Money:
-    """What came in so far."""
-    return total(
-        (payment.amount for payment in consultation.payments.all()), consultation.book().currency
+    """What came in so far, under any of its revisions."""
+    return paid_in(consultation.payments.all(), consultation.book().currency)
+
+
+def paid_in(payments: Iterable[Payment], currency: str) -> Money:
+    """What those payments come to."""
+    return total((payment.amount for payment in payments), currency)
+
+
+def request_value(asked: DepositAsked) -> DepositRequest:
+    """A kept request as its value again; one kept before payments were carried over asked for all of it."""
+    body = asked.body
+    nothing = plain(Money.zero(asked.currency))
+    value: DepositRequest = built(
+        DepositRequest, {"received": nothing, "to_pay": body["deposit"], **body}, "deposit"
     )
+    return value
+
+
+class MoreThanOpen(Exception):
+    """More money than the order still comes to; the message says what is open."""
 
 
 @transaction.atomic
 def note_payment(
     consultation: Consultation,
-    asked: DepositAsked,
+    asked: DepositAsked | None,
     *,
     by: Person,
     seen: Seen,
     amount: Money,
     received_on: date,
     means: str,
+    order_total: Money | None = None,
 ) -> Payment:
-    """Note money that came in. Once the deposit is covered the order is confirmed."""
+    """Note money that came in. Once the deposit is covered the order is confirmed.
+
+    `asked` is None where an earlier revision's payments cover the deposit. Raises MoreThanOpen when all that
+    was received would pass `order_total`.
+    """
+    hold(consultation)
+    before = paid(consultation)
+    if order_total is not None and amount > order_total - before:
+        still_open = max(order_total - before, Money.zero(amount.currency))
+        locale = consultation.book().identity.locale
+        raise MoreThanOpen(f"More than is open: {still_open.written(locale)}.")
     payment = Payment.objects.create(
         consultation=consultation,
         amount_minor=amount.minor,
@@ -74,7 +104,7 @@ def note_payment(
         noted_by=by,
         noted_at=timezone.now(),
     )
-    covered = paid(consultation).minor >= asked.amount_minor
+    covered = asked is None or (before + amount).minor >= asked.amount_minor
     move_on(
         consultation,
         by=by,

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult import store
+from consult.actions.deposits import paid
 from consult.actions.keeping import Seen, Settled, move_on
 from consult.core.design import Problem
 from consult.core.sheet import DesignSheet, SignatureMark
@@ -155,18 +156,29 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
 
 @transaction.atomic
 def bind(consultation: Consultation, signature: Signature) -> None:
-    """Keep the signature if nothing at all was changed since its sheet was made; Overtaken or Settled if it was."""
+    """Keep the signature if nothing at all was changed since its sheet was made; Overtaken or Settled if it was.
+
+    What was paid under an earlier revision counts: where it covers the deposit, the order is confirmed at once.
+    """
     row = signature.sheet
+    deposit, received = sheet_value(row).deposit, paid(consultation)
+    covered = bool(received) and received >= deposit
     move_on(
         consultation,
         by=None,
         seen=Seen(row.of_revision),
         what="signed",
-        says=f"Sheet {row.body['number']}, revision {row.revision}, signed by {signature.name}, {signature.how}",
+        says=f"Sheet {row.body['number']}, revision {row.revision}, signed by {signature.name}, {signature.how}"
+        + (
+            f"; its deposit of {deposit} {deposit.currency} is covered by the {received} received, "
+            "so the order is confirmed"
+            if covered
+            else ""
+        ),
         while_in=(State.QUOTED,),
         details={"fingerprint": row.fingerprint, "pdf": signature.pdf_sha256},
         who_words=signature.name,
-        state=State.SIGNED,
+        state=State.CONFIRMED if covered else State.SIGNED,
     )
     BenchDay.objects.filter(consultation=consultation).delete()
     BenchDay.objects.bulk_create(

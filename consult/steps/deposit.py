@@ -1,5 +1,6 @@
-"""Ask for the deposit of the signed sheet, and note that it came in."""
+"""Ask for the deposit of the signed sheet, and note what came in: first the deposit, then the balance."""
 
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -11,18 +12,55 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from consult.actions import deposits, sheets
+from consult.actions.deposits import MoreThanOpen
 from consult.actions.keeping import Seen
-from consult.core.sheet import DepositRequest
+from consult.core.sheet import DepositRequest, DesignSheet
 from consult.core.sheet_making import deposit_request_of
 from consult.finding import AtHand, consultation_at_hand
+from consult.flow import step_named
 from consult.forms import StepForm
-from consult.models import DepositAsked
+from consult.models import DepositAsked, Sheet
 from consult.page import go_to, keep_answer, show
-from shop.core.book import built
 from shop.core.money import Money
 from shop.forms import MOST_MONEY, NumberField
 
 MEANS = ("bank transfer", "card in the shop", "cash", "cheque", "payment link")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What of a signed sheet is paid. `open_deposit` and `open_total` are never below zero."""
+
+    sheet: DesignSheet
+    paid: Money
+
+    def _open(self, amount: Money) -> Money:
+        return max(amount - self.paid, Money.zero(amount.currency))
+
+    @property
+    def open_deposit(self) -> Money:
+        return self._open(self.sheet.deposit)
+
+    @property
+    def open_total(self) -> Money:
+        return self._open(self.sheet.total)
+
+    @property
+    def over(self) -> Money:
+        """Received beyond the total, as after a revision that made the cake cheaper."""
+        return max(self.paid - self.sheet.total, Money.zero(self.paid.currency))
+
+    @property
+    def next_amount(self) -> Money:
+        """What comes in next: the rest of the deposit, then the balance."""
+        return self.open_deposit or self.open_total
+
+    def heading(self, asked: DepositAsked | None) -> str:
+        if not self.open_total:
+            return "Everything is paid"
+        if not self.open_deposit:
+            return "The deposit is covered"
+        return "The deposit is asked for" if asked else step_named("deposit").asks
 
 
 class PaymentForm(StepForm):
@@ -54,30 +92,42 @@ class PaymentForm(StepForm):
         return on
 
 
+def request_of(
+    at: AtHand, row: Sheet, asked: DepositAsked | None, standing: Standing
+) -> DepositRequest:
+    """The request as it was made, else as it would be made now."""
+    if asked:
+        return deposits.request_value(asked)
+    return deposit_request_of(
+        standing.sheet, at.book, row.fingerprint, at.today, received=standing.paid
+    )
+
+
 def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
     row = sheets.current_sheet(at.row)
     signature = getattr(row, "signature", None) if row else None
     asked: DepositAsked | None = getattr(row, "deposit", None) if row else None
-    request_value: DepositRequest | None = None
-    if row and asked:
-        request_value = built(DepositRequest, asked.body, "deposit")
-    elif row and signature:
-        request_value = deposit_request_of(
-            sheets.sheet_value(row), at.book, fingerprint=row.fingerprint, asked_on=at.today
-        )
-    if form is None and asked:
-        form = PaymentForm(
-            at=at, initial={"amount": asked.amount.decimal(), "received_on": at.today}
-        )
-    return {
+    payments = list(at.row.payments.select_related("noted_by"))
+    context: dict[str, Any] = {
         "row": row,
         "signature": signature,
         "asked": asked,
-        "request_value": request_value,
-        "payments": list(at.row.payments.select_related("noted_by")),
-        "paid": deposits.paid(at.row),
-        "form": form,
+        "payments": payments,
+        "paid": deposits.paid_in(payments, at.book.currency),
+        "heading": step_named("deposit").asks,
         "also": True,
+    }
+    if row is None or signature is None:
+        return context
+    standing = Standing(sheets.sheet_value(row), context["paid"])
+    if form is None and standing.open_total and (asked or not standing.open_deposit):
+        amount = standing.next_amount.decimal()
+        form = PaymentForm(at=at, initial={"amount": amount, "received_on": at.today})
+    return context | {
+        "standing": standing,
+        "request_value": request_of(at, row, asked, standing),
+        "heading": standing.heading(asked),
+        "form": form,
     }
 
 
@@ -87,7 +137,8 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     context = shown(at)
     if request.method != "POST" or context["signature"] is None:
         return show(request, at, "deposit", status=200, **context)
-    if context["asked"] is None:
+    asked, standing = context["asked"], context["standing"]
+    if asked is None and standing.open_deposit:
         deposits.ask_for_deposit(
             at.row, context["row"], by=request.user, request=context["request_value"]
         )
@@ -100,12 +151,17 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
         answers = form.cleaned_data
         return deposits.note_payment(
             at.row,
-            context["asked"],
+            asked,
             by=request.user,
             seen=seen,
             amount=answers["amount"],
             received_on=answers["received_on"],
             means=answers["means"],
+            order_total=standing.sheet.total,
         )
 
-    return keep_answer(request, at, "deposit", act, form=form, afresh=shown)
+    try:
+        return keep_answer(request, at, "deposit", act, form=form, afresh=shown)
+    except MoreThanOpen as refused:  # only known once nobody else can note a payment
+        form.add_error("amount", str(refused))
+        return show(request, at, "deposit", **shown(at, form))

@@ -31,7 +31,14 @@ def test_birthday_for_25_is_agreed_on_a_phone(open_page):
     log_in(page)
     assert runs_over(page) == 0
     pk = open_consultation(page)
-    say_event(page, client="Iris Vandermeer", occasion="birthday", on=a_saturday(), at="10:30")
+    say_event(
+        page,
+        client="Iris Vandermeer",
+        phone="555-0177",
+        occasion="birthday",
+        on=a_saturday(),
+        at="10:30",
+    )
     on_to(page, "servings")
     say_servings(page, guests=25)
     on_to(page, "tiers")
@@ -63,7 +70,7 @@ def test_birthday_for_25_is_agreed_on_a_phone(open_page):
     assert runs_over(page) == 0
     page.get_by_role("link", name="Next: deposit").click()
     page.get_by_role("button", name="Ask for the deposit").click()
-    page.get_by_role("heading", name="Note a payment").wait_for()
+    page.get_by_role("heading", name="Note the deposit").wait_for()
     assert runs_over(page) == 0
 
     sheet = sheet_value(Sheet.objects.get())

@@ -164,7 +164,7 @@ def take_the_tablet_back(page):
 
 def ask_for_the_deposit(page, on_page):
     page.get_by_role("button", name="Ask for the deposit").click()
-    page.get_by_role("heading", name="Note a payment").wait_for()
+    page.get_by_role("heading", name="Note the deposit").wait_for()
     assert on_page["deposit"] in page.get_by_role("main").inner_text()
     page.get_by_label("By", exact=True).select_option("card in the shop")
     with being_kept(page):
