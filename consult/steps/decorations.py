@@ -1,5 +1,6 @@
 """What goes on the cake, how many, and where?"""
 
+from collections import Counter
 from typing import Any
 
 from crispy_forms.layout import HTML, Fieldset, Row
@@ -10,11 +11,13 @@ from django.views.decorators.http import require_http_methods
 from consult.actions import designs
 from consult.actions.keeping import Seen
 from consult.colouring import colour_choices, own_colour_field, picked
+from consult.core.adding import adding
+from consult.core.allergens import unfit_for
 from consult.core.design import ChosenDecoration, Kind
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
 from consult.page import keep_answer, show, whole_number
-from shop.core.catalogue import Driver
+from shop.core.catalogue import Decoration, Driver
 from shop.forms import WholeNumberField
 
 WHOLE_CAKE = "all"
@@ -118,11 +121,25 @@ class DecorationsForm(StepForm):
 
 def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
     """What is on the cake, and the catalogue to add from."""
-    on = {chosen.what for chosen in at.design.decorations}
+    on = Counter(chosen.what for chosen in at.design.decorations)
     return {
         "form": form or DecorationsForm(at=at),
-        "catalogue": [(decoration, decoration.code in on) for decoration in at.book.decorations],
+        "catalogue": [
+            _on_offer(decoration, on[decoration.code], at) for decoration in at.book.decorations
+        ]
+        if at.design.tiers
+        else [],
         "also": True,
+    }
+
+
+def _on_offer(decoration: Decoration, times: int, at: AtHand) -> dict[str, Any]:
+    """A decoration of the catalogue, with what it comes to on this very cake."""
+    return {
+        "thing": decoration,
+        "times": times,
+        "adding": adding(_first_place(at, decoration.code), at.brief, at.book),
+        "unfit": unfit_for(decoration.recipe, at.book, at.brief.avoid),
     }
 
 
