@@ -7,7 +7,8 @@ from types import MappingProxyType
 from consult.core.allergens import parts_of, tier_words
 from consult.core.cold_rules import recipe_sugar_share, sugar_rule
 from consult.core.design import Brief, Kind
-from consult.core.earnings import weight_of
+from consult.core.earnings import weight_in_words, weights_to_lift
+from consult.core.sheet import TakeOut
 from shop.core.book import ShopBook
 from shop.core.catalogue import Finish
 from shop.core.measures import weight
@@ -286,36 +287,38 @@ def _too_heavy(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
     limit = book.policies.stacks.one_person_lifts_grams
     units = book.identity.units
     tiers = brief.design.tiers
-    weights = [weight_of(tier, book) for tier in tiers]
+    weights = weights_to_lift(tiers, book)
     at_most = f"more than the {weight(limit, units)} that one person lifts in this shop"
     if weights and max(weights) > limit:
-        yield HEAVY, f"the heaviest tier weighs about {weight(max(weights), units)}, {at_most}"
+        yield HEAVY, f"the heaviest tier weighs {weight_in_words(max(weights), units)}, {at_most}"
     elif sum(weights) > limit:
-        yield HEAVY, f"the whole cake weighs about {weight(sum(weights), units)}, {at_most}"
+        yield HEAVY, f"the whole cake weighs {weight_in_words(sum(weights), units)}, {at_most}"
 
 
 def take_out(brief: Brief, book: ShopBook) -> tuple[str, ...]:
+    """What comes off or out before cutting, as sentences: `take_out_rows` in words."""
+    return tuple(str(row) for row in take_out_rows(brief, book))
+
+
+def take_out_rows(brief: Brief, book: ShopBook) -> tuple[TakeOut, ...]:
     """What comes off or out before cutting, in the order it is done: decorations, then supports."""
     design = brief.design
     tiers = len(design.tiers)
-    lines = []
+    rows = []
     for chosen in design.decorations:
         thing = book.decoration(chosen.what)
         if chosen.count < 1 or (thing.is_eaten and not thing.comes_off):
             continue
         where = "whole cake" if chosen.tier is None else tier_words(chosen.tier, tiers)
         how = thing.comes_off or "take off before cutting"
-        number = f"{chosen.count} × " if chosen.count > 1 else ""
-        lines.append(f"{number}{thing.name}, {where}: {how}")
+        rows.append(TakeOut(str(chosen.count), thing.name, where, how))
     if tiers > 1:
-        under = "the top tier" if tiers == 2 else f"tiers 2 to {tiers}"
-        lines.append(
-            f"Supports under {under}: from the top down, lift each tier off with its board, then pull "
-            "out the dowels below it"
-        )
+        under = "under the top tier" if tiers == 2 else f"under tiers 2 to {tiers}"
+        how = "count them; from the top down, lift each tier off with its board, then pull out its dowels"
+        rows.append(TakeOut("all", "Dowels and boards", under, how))
     for at, tier in enumerate(design.tiers):
         if tier.kind is Kind.DISPLAY:
-            lines.append(
-                f"The {tier_words(at, tiers)} is carved foam: set it aside, it is never cut"
+            rows.append(
+                TakeOut("1", "Carved foam", tier_words(at, tiers), "set it aside, it is never cut")
             )
-    return tuple(lines)
+    return tuple(rows)

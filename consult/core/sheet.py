@@ -53,6 +53,20 @@ class SheetPhoto:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeOut:
+    """What comes off or out before cutting: a line to tick."""
+
+    count: str  # "5"; "all" where they are to be counted
+    what: str  # "Sugar rose, wired"
+    where: str  # "base tier", "under tiers 2 to 3"
+    how: str  # "lift off; the wire is in a pick"
+
+    def __str__(self) -> str:
+        number = f"{self.count} × " if self.count.isdigit() and self.count != "1" else ""
+        return f"{number}{self.what}, {self.where}: {self.how}"
+
+
+@dataclass(frozen=True, slots=True)
 class DesignSheet:
     """The whole sheet. Everything a client agrees to is in here and nowhere else."""
 
@@ -106,6 +120,7 @@ class DesignSheet:
     units: Units
     paper: Paper
     locale: str
+    take_out_rows: tuple[TakeOut, ...] = ()  # take_out as a table; sheets made before it have none
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from babel.dates import format_date, format_time
 
 from consult.core import choices
 from consult.core.allergens import allergens_of, declared, meant_by, parts_of, tier_words
+from consult.core.cautions import take_out_rows
 from consult.core.deposit import (
     creditor_reference,
     epc_payload,
@@ -312,6 +313,7 @@ def sheet_of(
         units=identity.units,
         paper=identity.paper,
         locale=identity.locale,
+        take_out_rows=take_out_rows(brief, book),
     )
 
 

@@ -4,7 +4,7 @@ import dataclasses
 
 import pytest
 
-from consult.core.cautions import REGISTRY, caution, cautions_of, take_out
+from consult.core.cautions import REGISTRY, caution, cautions_of, take_out, take_out_rows
 from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCake, Tier
 from shop.core.catalogue import Shape
 from shop.core.policies import Regime
@@ -169,10 +169,14 @@ def test_what_comes_off_and_out_is_listed_from_the_top_down():
     assert take_out(brief, a_book()) == (
         "5 × Sugar rose, base tier: lift off; the wire is in a pick",
         "Paper bunting, whole cake: pull out both sticks",
-        "Supports under tiers 2 to 3: from the top down, lift each tier off with its board, then pull "
-        "out the dowels below it",
-        "The top tier is carved foam: set it aside, it is never cut",
+        "Dowels and boards, under tiers 2 to 3: count them; from the top down, lift each tier off "
+        "with its board, then pull out its dowels",
+        "Carved foam, top tier: set it aside, it is never cut",
     )
+    rows = take_out_rows(brief, a_book())
+    assert [(row.count, row.where) for row in rows] == [
+        ("5", "base tier"), ("1", "whole cake"), ("all", "under tiers 2 to 3"), ("1", "top tier"),
+    ]  # fmt: skip
 
 
 def test_single_eaten_cake_has_nothing_to_take_out():
