@@ -23,6 +23,7 @@ from consult.core.sheet import (
     SheetPhoto,
     SheetTier,
 )
+from consult.core.sheet_colours import colours_used
 from consult.core.stack_rules import tier_name
 from shop.core.book import ShopBook
 from shop.core.measures import length
@@ -285,7 +286,7 @@ def sheet_of(
         decorations=tuple(
             _decoration(chosen, brief, book) for chosen in design.decorations if chosen.count > 0
         ),
-        swatches=design.swatches,
+        swatches=colours_used(design),
         colour_note=COLOUR_NOTE,
         photos=tuple(SheetPhoto(photo.sha256, photo.caption) for photo in design.photos),
         height_mm=reckoning.height_mm,

@@ -249,6 +249,23 @@ def test_photos_colours_notes_and_terms_are_carried_over():
     assert (sheet.terms_version, sheet.consent_version) == ("3", "2")
 
 
+def test_every_colour_used_has_its_swatch_once():
+    """The design's own first, then each tier's, then each decoration's; no colour twice."""
+    tiers = (make_tier(10, flavour="vanilla", filling="jam", finish="smooth", colour="#a9b79a", colour_name="sage"),
+             make_tier(6, flavour="vanilla", filling="jam", finish="smooth", colour="#F4ECDF"))  # fmt: skip
+    put_on = (
+        ChosenDecoration("sugar_rose", 5, 1, "#B5838D", "dusty rose"),
+        ChosenDecoration("sugar_rose", 2, 0, "#F4ECDF", "cream"),
+        ChosenDecoration("sugar_rose", 0, 0, "#112233", "midnight"),
+    )
+    own = (Swatch("wall", "#6B3A55", 0.4), Swatch("sage", "#A9B79A"))
+    sheet = made(make_brief(design=make_design(tiers, decorations=put_on, swatches=own)))
+    assert [one.hex for one in sheet.swatches] == ["#6B3A55", "#A9B79A", "#F4ECDF", "#B5838D"]
+    assert sheet.swatches[:2] == own
+    assert sheet.swatches[2].name  # the nearest plain word, where nobody named it
+    assert sheet.swatches[3].name == "dusty rose"
+
+
 def test_no_figure_of_the_shops_own_business_is_on_the_sheet():
     """Changing what the shop pays for hours, ingredients and overhead changes no word of it."""
     book = make_book()
