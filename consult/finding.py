@@ -82,6 +82,28 @@ def consultation_at_hand(pk: int) -> AtHand:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One of a consultation's designs with its own sums, for looking at them side by side."""
+
+    letter: str
+    is_chosen: bool
+    brief: Brief
+    reckoning: Reckoning
+
+
+def designs_side_by_side(at: AtHand) -> tuple[Beside, ...]:
+    """All designs of the consultation at hand, each reckoned."""
+    found = []
+    for row in at.row.designs.all():
+        is_chosen = row.letter == at.row.chosen_letter
+        design = replace(row.as_value(), photos=at.design.photos)
+        brief = at.brief if is_chosen else at.row.as_brief(design)
+        reckoning = at.reckoning if is_chosen else reckon(brief, at.book, at.today, at.booked)
+        found.append(Beside(row.letter, is_chosen, brief, reckoning))
+    return tuple(found)
+
+
 def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
     """Consultations for the desk list, last changed first; `words` in number, client, occasion."""
     rows = Consultation.objects.all()

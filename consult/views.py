@@ -13,9 +13,11 @@ from consult import drawings
 from consult.actions import consultations, designs, sheets
 from consult.actions.keeping import KeyMismatch, Overtaken, Settled
 from consult.core.signing import Link, verify_chain
-from consult.finding import consultation_at_hand, on_the_desk
+from consult.core.worth import worth_of
+from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk
 from consult.models import Consultation, State
 from consult.page import keys_of, once_for, seen_on, trail_of
+from shop.access import owner_only
 from shop.core.book import digest
 from shop.models import current_book
 
@@ -116,6 +118,47 @@ def record(request: HttpRequest, pk: int) -> HttpResponse:
         "broken": None if broken is None else broken + 1,
     }
     return render(request, "consult/record.html", context)
+
+
+@owner_only
+@require_safe
+def earnings(request: HttpRequest, pk: int) -> HttpResponse:
+    """What the order costs the shop and leaves it: for the owner, never on a page or paper of a client."""
+    at = consultation_at_hand(pk)
+    worth = worth_of(at.brief, at.book, at.reckoning.work, at.reckoning.quote)
+    return render(request, "consult/earnings.html", {"at": at, "worth": worth})
+
+
+@require_safe
+def compare(request: HttpRequest, pk: int) -> HttpResponse:
+    """The designs side by side, drawn to one scale, with what differs."""
+    at = consultation_at_hand(pk)
+    beside = designs_side_by_side(at)
+    boards = [each.reckoning.board_mm for each in beside]
+    heights = [each.reckoning.height_mm for each in beside]
+    frame = (max(boards, default=0.0), max(heights, default=0.0))
+    columns = [
+        {
+            "design": each,
+            "drawing": drawings.card(
+                each.brief.design.tiers,
+                each.brief.design,
+                at.book,
+                prefix=f"design{each.letter}",
+                frame=(frame[0] - 2 * at.book.policies.stacks.board_margin_mm, frame[1]),
+            )
+            if each.brief.design.tiers
+            else "",
+        }
+        for each in beside
+    ]
+    context = {
+        "at": at,
+        "columns": columns,
+        "keys": keys_of(request, at),
+        "trail": trail_of(at, ""),
+    }
+    return render(request, "consult/compare.html", context)
 
 
 @require_POST
