@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from consult import drawings
 from consult.actions.keeping import KeyMismatch, Overtaken, Seen, Settled, once
-from consult.core.sheet_making import still_missing
+from consult.core.open_answers import still_missing
 from consult.finding import AtHand, consultation_at_hand
 from consult.flow import STEPS, Step, after, before, step_named
 from consult.forms import differences

@@ -365,4 +365,5 @@ def _tax_words(
         return ""
     extras = extras_of(cake, brief, book, notice)
     amount = extras.tax_within if tax.included else extras.tax
-    return f"includes {_percent(tax.share)} {tax.name}: {amount.written(book.identity.locale)}"
+    name = tax.name if tax.name[1:2].isupper() else tax.name[:1].lower() + tax.name[1:]  # VAT stays
+    return f"includes {_percent(tax.share)} {name}: {amount.written(book.identity.locale)}"

@@ -98,9 +98,7 @@ class DesignSheet:
     contains: tuple[str, ...]
     may_contain: tuple[str, ...]
     allergen_note: str
-    avoid_words: (
-        str  # what the client asked to avoid and whether this cake does; "" if nothing asked
-    )
+    avoid_words: str  # what the client asked to avoid and whether this cake does
     cautions: tuple[str, ...]
     take_out: tuple[str, ...]  # what comes off or out before cutting
     lines: tuple[SheetLine, ...]

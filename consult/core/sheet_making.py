@@ -12,7 +12,8 @@ from consult.core.deposit import (
     epc_payload,
     epc_problems,
 )
-from consult.core.design import Brief, ChosenDecoration, How, Kind, KitchenCake, Problem, Tier
+from consult.core.design import Brief, ChosenDecoration, How, Kind, KitchenCake, Tier
+from consult.core.open_answers import still_missing
 from consult.core.reckoning import Reckoning, settled
 from consult.core.servings import slice_of, tier_servings
 from consult.core.sheet import (
@@ -26,7 +27,7 @@ from consult.core.sheet import (
 from consult.core.sheet_colours import colours_used
 from consult.core.stack_rules import tier_name
 from shop.core.book import ShopBook
-from shop.core.measures import length
+from shop.core.measures import Units, length
 from shop.core.money import Money
 
 KIND_WORDS = {Kind.EATEN: "", Kind.KEPT: "kept for the couple", Kind.DISPLAY: "display, not cake"}
@@ -44,47 +45,16 @@ PLAIN_COLOUR = PLAIN_COLOURS["buttercream"]
 CONDITIONS = (
     "A sturdy, level table that carries the weight of the whole cake.",
     "In the shade, away from windows, heaters and dancing.",
-    "A room of 21 to 24 °C (70 to 75 °F) or cooler.",
 )
+COOL_ROOM = {  # the shop's own unit first
+    Units.INCHES: "A room of 70 to 75 °F (21 to 24 °C) or cooler.",
+    Units.CENTIMETRES: "A room of 21 to 24 °C (70 to 75 °F) or cooler.",
+}
 COLOUR_NOTE = (
     "Colours here are a guide. Icing is mixed as close as possible, but a screen or a print never"
     " promises its exact colour: butter is yellow to begin with, deep colours go on developing for"
     " hours, and light fades them."
 )
-
-
-def still_missing(brief: Brief, book: ShopBook) -> tuple[Problem, ...]:
-    """What must be answered before a sheet can be made; `where` is the step that asks for it."""
-    found = []
-    if not brief.client.name.strip():
-        found.append(Problem("event", "Who is the cake for? The client's name is missing."))
-    if brief.event.on is None:
-        found.append(Problem("event", "The day of the event is missing."))
-    if brief.hand_over.at is None:
-        found.append(Problem("event", "The hour of hand-over is missing."))
-    if brief.need.guests < 1:
-        found.append(Problem("servings", "The number of guests is missing."))
-    if not brief.need.slice:
-        found.append(Problem("servings", "The size of a slice is not chosen yet."))
-    return (*found, *_open_tiers(brief))
-
-
-def _open_tiers(brief: Brief) -> list[Problem]:
-    tiers = brief.design.tiers
-    if not tiers:
-        return [
-            Problem("tiers", "There is no stack of tiers yet."),
-            Problem("flavours", "Flavours and fillings follow once there are tiers."),
-            Problem("finishes", "Finishes follow once there are tiers."),
-        ]
-    found = []
-    for at, tier in enumerate(tiers):
-        name = tier_words(at, len(tiers))
-        if tier.is_cake and not (tier.flavour and tier.filling):
-            found.append(Problem("flavours", f"The {name} has no flavour or filling yet."))
-        if not tier.finish:
-            found.append(Problem("finishes", f"The {name} has no finish yet."))
-    return found
 
 
 def day_in_words(day: date, locale: str) -> str:
@@ -107,14 +77,15 @@ def hand_over_words(brief: Brief, book: ShopBook) -> str:
     return f"Collected from {book.identity.name}, {when}."
 
 
-def conditions(brief: Brief, reckoning: Reckoning) -> tuple[str, ...]:
+def conditions(brief: Brief, reckoning: Reckoning, units: Units) -> tuple[str, ...]:
     """What the cake needs where it goes: common terms of bakers, and how it is carried."""
+    there = (*CONDITIONS, COOL_ROOM[units])
     if brief.hand_over.how is How.DELIVERY:
-        return CONDITIONS
+        return there
     return (
         "Carry it level, on a flat floor in the car, cool and out of the sun.",
         f"{reckoning.heaviest_words.rstrip('.')}.",
-        *CONDITIONS,
+        *there,
     )
 
 
@@ -209,7 +180,9 @@ def kept_words(brief: Brief, book: ShopBook) -> str:
 
 
 def avoid_words(brief: Brief, book: ShopBook) -> str:
-    """What the client asked to avoid and whether this cake does; "" if nothing was asked."""
+    """What the client asked to avoid and whether this cake does, or that nothing was named."""
+    if not brief.avoid:
+        return "Asked about allergies: nothing to avoid was named."
     sentences = []
     for asked in sorted(brief.avoid):
         substances = meant_by(asked) or frozenset((asked,))
@@ -272,11 +245,11 @@ def sheet_of(
         occasion=brief.event.occasion,
         event_on=event_on,
         hand_over=hand_over_words(brief, book),
-        conditions=conditions(brief, reckoning),
+        conditions=conditions(brief, reckoning, identity.units),
         guests=brief.need.guests,
         slice_words=slice_words(brief, book),
         need=reckoning.needed.count,
-        need_why=reckoning.needed.why,
+        need_why=f"{reckoning.needed.why.rstrip('.')}.",
         servings=reckoning.servings,
         kept_words=kept_words(brief, book),
         tiers=tuple(_tier(at, tier, brief, book) for at, tier in enumerate(design.tiers)),

@@ -8,7 +8,8 @@ from consult.actions import sheets
 from consult.actions.keeping import Seen
 from consult.core.design import Problem
 from consult.core.event import notice_problems
-from consult.core.sheet_making import sheet_of, still_missing
+from consult.core.open_answers import still_missing
+from consult.core.sheet_making import sheet_of
 from consult.core.timeline import booking
 from consult.finding import AtHand, consultation_at_hand
 from consult.flow import step_named

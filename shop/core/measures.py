@@ -58,10 +58,13 @@ def length(mm: float, units: Units) -> str:
 
 
 def weight(grams: float, units: Units) -> str:
-    """A weight: grams below a kilogram, else kilograms; a shop on inches sees pounds beside it."""
+    """A weight: grams below a kilogram, else kilograms; a shop on inches sees ounces or pounds beside it."""
     metric = f"{grams:.0f} g" if grams < 1000 else f"{number(grams / 1000, 1)} kg"
-    if units is Units.CENTIMETRES or grams < 1000:
+    if units is Units.CENTIMETRES:
         return metric
+    if grams < 1000:
+        ounces = grams / GRAMS_PER_POUND * 16
+        return f"{metric} ({number(ounces, 0 if ounces >= 10 else 1)} oz)"
     return f"{metric} ({number(grams / GRAMS_PER_POUND, 1)} lb)"
 
 

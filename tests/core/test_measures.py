@@ -55,7 +55,9 @@ def test_a_length_is_written_as_a_baker_says_it(mm, units, words):
 @pytest.mark.parametrize(
     ("grams", "units", "words"),
     [
-        (999.0, INCHES, "999 g"),
+        (999.0, CENTIMETRES, "999 g"),
+        (769.0, INCHES, "769 g (27 oz)"),  # 769 / 28.349523125 = 27.126
+        (100.0, INCHES, "100 g (3.5 oz)"),  # 3.527
         (1000.0, CENTIMETRES, "1 kg"),
         (7350.0, CENTIMETRES, "7.3 kg"),
         (7350.0, INCHES, "7.3 kg (16.2 lb)"),  # 7350 / 453.59237 = 16.204

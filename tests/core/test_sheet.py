@@ -18,6 +18,7 @@ from consult.core.design import (
     PhotoRef,
     Swatch,
 )
+from consult.core.open_answers import still_missing
 from consult.core.reckoning import reckon
 from consult.core.sheet import DesignSheet
 from consult.core.sheet_making import (
@@ -26,7 +27,6 @@ from consult.core.sheet_making import (
     deposit_request_of,
     hand_over_words,
     sheet_of,
-    still_missing,
 )
 from consult.core.signing import fingerprint
 from consult.flow import NAMES
@@ -74,6 +74,20 @@ def test_one_open_answer_keeps_the_sheet_from_being_made(change, step):
         made(brief)
 
 
+def test_what_several_tiers_lack_is_said_once():
+    """Tiers 9 and 6 in of three lack a filling, and none has a finish."""
+    full = make_tier(12, flavour="vanilla", filling="jam")
+    tiers = (full, make_tier(9, flavour="vanilla"), make_tier(6))
+    missing = still_missing(make_brief(design=make_design(tiers)), make_book())
+    assert [(one.where, one.says) for one in missing] == [
+        ("flavours", "Tier 2 and the top tier have no flavour or filling yet."),
+        ("finishes", "The base tier, tier 2 and the top tier have no finish yet."),
+    ]
+    assert still_missing(make_brief(design=make_design(tiers[1:2])), make_book())[0].says == (
+        "The cake has no flavour or filling yet."
+    )
+
+
 def test_a_display_tier_needs_a_finish_and_no_flavour():
     shown = make_tier(8, kind=Kind.DISPLAY)
     for finish, steps in (("", ["finishes"]), ("smooth", [])):
@@ -91,7 +105,7 @@ def test_tiers_are_said_base_first_in_the_shops_units():
     ]
     assert sheet.servings == sum(tier.servings for tier in sheet.tiers) == 85
     assert sheet.kept_words == "The top tier (6 in round) is kept for the couple and not counted."
-    assert (sheet.need, sheet.need_why) == (80, "80 guests: 80 servings")
+    assert (sheet.need, sheet.need_why) == (80, "80 guests: 80 servings.")
 
 
 def test_a_shop_on_centimetres_reads_centimetres():
@@ -180,7 +194,10 @@ def test_hand_over_is_a_sentence_with_day_and_hour():
 def test_a_delivered_cake_needs_a_level_table_shade_and_a_cool_room():
     said = " ".join(made(delivery_km=12).conditions)
     for word in ("level table", "shade", "21 to 24 °C (70 to 75 °F) or cooler"):
-        assert word in said
+        assert word in said.replace("70 to 75 °F (21 to 24 °C)", "21 to 24 °C (70 to 75 °F)")
+    assert "70 to 75 °F (21 to 24 °C)" in said  # a shop on inches reads its own unit first
+    metric = made(book=make_book(units=Units.CENTIMETRES))
+    assert "A room of 21 to 24 °C (70 to 75 °F) or cooler." in metric.conditions
 
 
 def test_a_collected_cake_says_who_may_carry_it():
@@ -192,7 +209,7 @@ def test_a_collected_cake_says_who_may_carry_it():
 def test_what_is_avoided_is_answered():
     book, kitchen = make_book(), make_book(may_contain=frozenset())
     avoiding = make_brief(avoid=frozenset({"hazelnut"}))
-    assert avoid_words(make_brief(), book) == ""
+    assert avoid_words(make_brief(), book) == "Asked about allergies: nothing to avoid was named."
     assert avoid_words(avoiding, book) == (
         "You asked us to avoid hazelnut: no part of this cake contains it; our kitchen handles"
         " hazelnut, so traces cannot be ruled out."
