@@ -1,6 +1,7 @@
 """What an order earns is the owner's to see, and nobody else's."""
 
 import pytest
+from django.core.management import call_command
 from django.urls import reverse
 
 from tests.consultations import make_consultation
@@ -16,6 +17,7 @@ def test_the_owner_sees_what_is_left(rosa, as_rosa):
 
 
 def test_staff_and_strangers_do_not(rosa, as_ben, cyril):
+    call_command("sample_shop", verbosity=0)
     row = make_consultation(rosa)
     assert as_ben.get(reverse("consult:earnings", args=[row.pk])).status_code == 403
     assert cyril.get(reverse("consult:earnings", args=[row.pk])).status_code == 302

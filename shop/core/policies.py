@@ -139,7 +139,7 @@ class Policies:
     may_contain: frozenset[str] = frozenset()  # substances handled in the kitchen
     supports: SupportHabits = SupportHabits()
     kitchen: Kitchen = Kitchen()
-    least_margin: Decimal = Decimal(0)  # share of the price the owner wants left; below it she is warned
+    least_margin: Decimal = Decimal(0)  # of the price, left for the owner; below it she is warned
 
 
 @dataclass(frozen=True, slots=True)
