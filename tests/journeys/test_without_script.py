@@ -29,6 +29,7 @@ def test_anniversary_is_agreed_and_signed_without_script(open_page):
     say_event(
         page,
         client="Ada and Tom Pellerin",
+        email="ada@example.org",
         occasion="anniversary",
         on=a_saturday(),
         free_of=["peanut"],
