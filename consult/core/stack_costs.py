@@ -1,6 +1,5 @@
 """What does a stack come to for one brief? The quote and the work in parts that only add, tier by tier."""
 
-from dataclasses import replace
 from datetime import date
 
 from consult.core import choices, quote, work
@@ -21,7 +20,6 @@ class BriefCosts:
 
     def __init__(self, brief: Brief, book: ShopBook, today: date | None = None) -> None:
         self._brief, self._book = brief, book
-        self._bare = replace(brief, design=replace(brief.design, decorations=()))
         self._decorations = tuple(
             (chosen, book.decoration(chosen.what))
             for chosen in brief.design.decorations
@@ -29,6 +27,7 @@ class BriefCosts:
         )
         self._notice = None if today is None else quote.notice_days(brief, today)
         self._plain: dict[tuple[TierOption, Kind, tuple[str, str, str], bool], tuple[int, int]] = {}
+        self._bench: dict[tuple[TierOption, Kind, bool], int] = {}
         self._on: dict[tuple[int, TierOption, Kind, bool], tuple[int, int]] = {}
         self._kitchen: dict[TierOption, tuple[int, int]] = {}
 
@@ -71,9 +70,13 @@ class BriefCosts:
     ) -> tuple[int, int]:
         tier = _tier(option, kind, chosen)
         servings = work.servings_made(tier, self._brief, self._book)
-        tasks = work.tier_tasks(tier, place, self._bare, self._book)
         price = quote.tier_price(tier, servings, self._book)
-        return price.minor, sum(task.hands_on for task in tasks)
+        bench = option, kind, place.level > 0
+        if bench not in self._bench:
+            tasks = work.bench_tasks(tier, place, self._brief, self._book)
+            self._bench[bench] = sum(task.hands_on for task in tasks)
+        finish = work.finish_task(tier, servings, place.level, self._book)
+        return price.minor, self._bench[bench] + finish.hands_on
 
     def join(self, level: int) -> tuple[int, int]:
         """Nothing: joining may grow with the tier that is joined, so it is counted with that tier."""

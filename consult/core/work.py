@@ -65,13 +65,19 @@ def tier_tasks(tier: Tier, place: Place, brief: Brief, book: ShopBook) -> Iterat
     A display tier is not baked or filled, but coated, decorated and joined like any other.
     """
     servings = servings_made(tier, brief, book)
-    for task in book.tasks:
-        if _is_for(task, tier, place, brief):
-            yield _bench(task, tier, servings, place.level, book)
+    yield from bench_tasks(tier, place, brief, book)
     yield finish_task(tier, servings, place.level, book)
     for chosen in brief.design.decorations:
         if chosen.count > 0 and choices.is_on(chosen, book.decoration(chosen.what), place):
             yield decoration_task(chosen, tier, place, servings, book)
+
+
+def bench_tasks(tier: Tier, place: Place, brief: Brief, book: ShopBook) -> Iterator[Task]:
+    """The shop's own tasks on one tier where it stands: the same whatever is in and on it."""
+    servings = servings_made(tier, brief, book)
+    for task in book.tasks:
+        if _is_for(task, tier, place, brief):
+            yield _bench(task, tier, servings, place.level, book)
 
 
 def servings_made(tier: Tier, brief: Brief, book: ShopBook) -> int:

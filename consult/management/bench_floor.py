@@ -13,8 +13,7 @@ env.hand_on("DJANGO_SETTINGS_MODULE", "shop.settings", only_if_missing=True)
 settings.ROOT_URLCONF = __name__  # the shop's settings and middleware, but none of its pages
 application = get_wsgi_application()
 
-# Rows exist only once the application is made.
-from consult.models import BenchDay, Consultation  # noqa: E402
+from consult.models import BenchDay, Consultation  # noqa: E402  rows exist only once it is made
 
 _PAGE = (
     "<!doctype html><title>{{ row.number }}</title><p>{{ designs }} {{ photos }} {{ taken }}</p>"
