@@ -28,6 +28,9 @@ ICING_G_PER_ML = 33 * 8 / ML_PER_US_CUP
 # Rolled fondant: 1.35 to 1.45, from memory; no published value was found.
 FONDANT_G_PER_ML = 1.4
 
+# Grams in a millilitre of pressed cake board, solid grey card or hardboard; from memory.
+BOARD_G_PER_ML = 0.7
+
 # Common practice, no source: crumb coat 1 to 1.5 mm, final coat 3 to 4 mm, filling 5 to 8 mm.
 CRUMB_COAT_MM = 1.25
 FINAL_COAT_MM = 4.0

@@ -1,5 +1,7 @@
 """What does a cake cost the shop, and what does it earn? For the owner's eyes, never on a client's page or paper."""
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -9,7 +11,7 @@ from consult.core.quote import Quote
 from consult.core.work import Work, pieces_made, servings_made
 from shop.core.book import ShopBook
 from shop.core.catalogue import Driver, Recipe
-from shop.core.measures import MM_PER_INCH
+from shop.core.measures import GRAMS_PER_POUND, MM_PER_INCH, Units, number
 from shop.core.money import Money, half_up, total
 
 # Share of the batter's weight that bakes off: 10.3 % in a conventional oven, quoted from the
@@ -21,6 +23,8 @@ LAYER_MM = 2 * MM_PER_INCH
 PLAIN_FOAM_CAKE_G_PER_ML = 50 / covering.ML_PER_US_CUP
 # Carved foam (expanded polystyrene): about 20 g a litre, from memory.
 FOAM_G_PER_ML = 0.02
+# What is reckoned to a gram and weighs so by nobody's scales is said to 50 g, upwards: our own.
+WORDS_UP_TO_G = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +85,59 @@ def _plain_g_per_ml(kind: str) -> float:
 
 
 def weight_of(tier: Tier, book: ShopBook) -> float:
-    """Grams of a finished tier, icing and filling included; of a display tier its foam and coats."""
+    """Grams of a finished tier, icing and filling included, without its board; of a display tier
+    its foam and coats.
+
+    The survey's iced cake is one in buttercream, so fondant and ganache add what they weigh beyond
+    such a coat: dense cake in fondant comes to about 1.3 times plain cake in buttercream, within
+    the 1.25 to 1.35 that decorators reckon with (common practice, no source).
+    """
     volume = covering.volume_mm3(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm)
     if not tier.is_cake:
         return grams_of(tier, book).coat + volume / covering.MM3_PER_ML * FOAM_G_PER_ML
     kind = choices.flavour_of(tier, book).kind
-    return covering.iced_mass_g(volume, covering.iced_g_per_ml(kind))
+    iced = covering.iced_mass_g(volume, covering.iced_g_per_ml(kind))
+    return iced + _beyond_buttercream(tier, book)
+
+
+def _beyond_buttercream(tier: Tier, book: ShopBook) -> float:
+    """Grams that a coat of fondant or ganache weighs more than one of buttercream, 4 mm thick."""
+    finish = choices.finish_of(tier, book)
+    if finish.kind not in ("fondant", "ganache"):
+        return 0.0
+    covered = covering.surface(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm)
+    dense = float(finish.grams_per_ml)
+    if finish.kind == "fondant":
+        dense = max(dense, covering.FONDANT_G_PER_ML)
+    coat = covering.final_coat_ml(covered, float(finish.coat_mm)) * dense
+    return max(coat - covering.final_coat_ml(covered) * covering.ICING_G_PER_ML, 0.0)
+
+
+def board_of(at: int, tier: Tier, book: ShopBook) -> float:
+    """Grams of the board under a tier: the base board with its margin, or one as large as the tier
+    it carries. `at` counts from the base, 0."""
+    habits, margin = book.policies.supports, book.policies.stacks.board_margin_mm
+    thick, beyond = (habits.board_mm, 0.0) if at else (habits.drum_mm, margin)
+    wide = None if tier.width_mm is None else tier.width_mm + 2 * beyond
+    board = covering.volume_mm3(tier.shape, tier.size_mm + 2 * beyond, wide, thick)
+    return board / covering.MM3_PER_ML * covering.BOARD_G_PER_ML
+
+
+def weights_to_lift(tiers: Sequence[Tier], book: ShopBook) -> tuple[float, ...]:
+    """Grams of each tier with the board it is lifted on, base first; together the whole cake.
+
+    Kitchen cakes travel apart and are not in it.
+    """
+    return tuple(weight_of(tier, book) + board_of(at, tier, book) for at, tier in enumerate(tiers))
+
+
+def weight_in_words(grams: float, units: Units) -> str:
+    """A reckoned weight, rounded up to 50 g: "about 4.1 kg (9 lb)", "about 850 g"."""
+    up = math.ceil(round(grams / WORDS_UP_TO_G, 6)) * WORDS_UP_TO_G
+    if up < 1000:
+        return f"about {up} g"
+    pounds = f" ({number(up / GRAMS_PER_POUND, 1)} lb)" if units is Units.INCHES else ""
+    return f"about {number(up / 1000, 2)} kg{pounds}"
 
 
 def recipe_cost(recipe: Recipe, grams: float, book: ShopBook) -> Decimal:

@@ -11,7 +11,7 @@ from consult.core.cautions import Caution, cautions_of, take_out
 from consult.core.choices import Place
 from consult.core.covering import Surface, surface
 from consult.core.design import Brief, Design, Kind, KitchenCake, Problem, Tier
-from consult.core.earnings import weight_of
+from consult.core.earnings import weight_in_words, weight_of, weights_to_lift
 from consult.core.quote import Quote, quote_of, tier_price
 from consult.core.servings import (
     Needed,
@@ -57,8 +57,9 @@ class Reckoning:
     """Everything that follows from a brief on one day. `servings` count kitchen cakes too.
 
     `lead_days` is how long before hand-over dried pieces must be ready, `made_ahead` the hands-on
-    minutes that go into them. `problems` are all that is worth saying; `in_the_way` are those of
-    them that keep a sheet from being made. Their `where` begins with the step to go to.
+    minutes that go into them. `weight_grams` is the whole cake on its boards, kitchen cakes apart.
+    `problems` are all that is worth saying; `in_the_way` are those of them that keep a sheet from
+    being made. Their `where` begins with the step to go to.
     """
 
     needed: Needed
@@ -175,17 +176,18 @@ def heaviest_in_words(tiers: Sequence[TierFigures], book: ShopBook) -> str:
     if not tiers:
         return ""
     units, most = book.identity.units, book.policies.stacks.one_person_lifts_grams
-    whole = sum(tier.weight_grams for tier in tiers)
-    heaviest = max(tiers, key=lambda tier: tier.weight_grams)
+    parts = weights_to_lift([figures.tier for figures in tiers], book)
+    whole, heaviest = sum(parts), max(parts)
     if whole <= most:
-        return f"One person may lift it: {weight(whole, units)}"
+        return f"One person may lift it: {weight_in_words(whole, units)}"
     more = f"is more than one person should lift here ({weight(most, units)})"
-    if heaviest.weight_grams > most:
+    if heaviest > most:
         return (
-            f"Two people lift it, even in parts: tier {heaviest.number} alone,"
-            f" {weight(heaviest.weight_grams, units)}, {more}"
+            f"Two people lift it, even in parts: tier {parts.index(heaviest) + 1} alone,"
+            f" {weight_in_words(heaviest, units)}, {more}"
         )
-    return f"Carry it in parts and assemble it at the venue: {weight(whole, units)} {more}"
+    whole_words = weight_in_words(whole, units)
+    return f"Carry it in parts and assemble it at the venue: {whole_words} {more}"
 
 
 def _made_ahead(brief: Brief, book: ShopBook, work: Work) -> tuple[int, int]:
@@ -273,7 +275,7 @@ def reckon(
         made_ahead=made_ahead,
         height_mm=round(design.height_mm, 3),
         board_mm=board_mm((base.shape, base.size_mm, base.width_mm), limits) if base else 0.0,
-        weight_grams=sum(tier.weight_grams for tier in figures),
+        weight_grams=sum(weights_to_lift(design.tiers, book)),
         heaviest_words=heaviest_in_words(figures, book),
         problems=(
             *in_the_way,

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from consult.core import shapes
-from consult.core.covering import MM3_PER_ML
+from consult.core.covering import BOARD_G_PER_ML, MM3_PER_ML
 from consult.core.design import Brief, Kind, Problem, Tier
 from consult.core.earnings import weight_of
 from consult.core.lifting import bench_to_table
@@ -46,8 +46,6 @@ from shop.core.book import ShopBook
 from shop.core.measures import MM_PER_INCH, Units, length, number, weight
 from shop.core.policies import Rod, SupportHabits
 
-# Grams in a millilitre of pressed cake board, solid grey card or hardboard; from memory.
-BOARD_G_PER_ML = 0.7
 # The centre dowel ends half an inch under the top, so that it does not show: common practice, no source.
 UNDER_THE_TOP_MM = MM_PER_INCH / 2
 # 3/8 in wood through the middle; 1/4 in is used too (common practice, no source).
