@@ -33,13 +33,20 @@ def is_handed_over(request: HttpRequest) -> bool:
 
 
 class HandedOver:
-    """Middleware: while the tablet is handed over, every other address leads back to the sheet."""
+    """Middleware: while the tablet is handed over, every other address leads back to the sheet.
+
+    No page is kept by the browser either, before as after.
+    """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        return self.get_response(request)
+        answer = self.get_response(request)
+        if not answer.has_header("Cache-Control"):
+            # Else the back button would show the shop's pages to the client from the browser's memory.
+            answer["Cache-Control"] = "private, no-store"
+        return answer
 
     def process_view(
         self, request: HttpRequest, view: object, args: object, kwargs: dict[str, object]

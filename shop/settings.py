@@ -134,6 +134,9 @@ AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [
     ["username", "ip_address"]
 ]  # a stranger cannot lock the owner's tablet out
+AXES_USERNAME_FORM_FIELD = (
+    "username"  # else tries with no log-in form, at the counter, are counted under no name
+)
 AXES_USERNAME_CALLABLE = "shop.pages.log_in.address_tried"
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_CALLABLE = "shop.pages.log_in.too_many_tries"

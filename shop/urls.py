@@ -7,6 +7,8 @@ from shop import pwa
 from shop.pages.account import account
 from shop.pages.log_in import log_in, log_out
 
+handler500 = "shop.trouble.page"
+
 urlpatterns = [
     path("log-in/", log_in, name="log_in"),
     path("log-out/", log_out, name="log_out"),

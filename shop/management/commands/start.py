@@ -20,6 +20,7 @@ from django.db.migrations.executor import MigrationExecutor
 
 from shop import data_folder, env
 from shop.models import Person
+from shop.models.sealed import put_up_guards
 from shop.sample import SAMPLE_PEOPLE
 
 # Left out of what is collected: faces of the font packages that no page uses, other versions of htmx.
@@ -126,6 +127,7 @@ class Command(BaseCommand):
         if executor.migration_plan(executor.loader.graph.leaf_nodes()):
             self.stdout.write("Setting up the database ...")
             call_command("migrate", interactive=False, verbosity=0)
+        put_up_guards()  # a plug pulled between a migration and its end leaves them down
         if connection.vendor == "sqlite":
             for path in Path(settings.DATA).glob("tierwright.sqlite3*"):
                 path.chmod(0o600)

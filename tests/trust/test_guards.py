@@ -1,0 +1,116 @@
+"""What is written once: does the database itself refuse to change it, by every way round the rows?"""
+
+import pytest
+from django.core.management import call_command
+from django.db import DatabaseError, IntegrityError, connection, transaction
+from django.urls import reverse
+
+from shop.models.sealed import lifting_sql, put_up_guards, sealed_tables
+from tests.trust.stage import signed_with_deposit
+
+pytestmark = pytest.mark.django_db
+
+SEALED = [
+    "consult_depositasked", "consult_entry", "consult_payment", "consult_sheet", "consult_signature",
+    "shop_bookedition", "shop_termsversion",
+]  # fmt: skip
+
+
+def guards():
+    """The guards that stand in the database, by table."""
+    asked = "SELECT tbl_name, name FROM sqlite_master WHERE type = 'trigger'"
+    if connection.vendor == "postgresql":
+        asked = (
+            "SELECT tgrelid::regclass::text, tgname FROM pg_trigger "
+            "WHERE NOT tgisinternal AND tgenabled = 'O'"
+        )
+    with connection.cursor() as cursor:
+        cursor.execute(asked)
+        return sorted(cursor.fetchall())
+
+
+def declared():
+    ends = ("no_delete", "no_update")
+    if connection.vendor == "postgresql":
+        ends = ("not_emptied", "written_once")
+    return [(table, f"{table}_{end}") for table in SEALED for end in ends]
+
+
+def test_every_table_that_is_written_once_has_its_guards_and_no_other_has():
+    assert sealed_tables() == SEALED
+    assert guards() == declared()
+
+
+def test_guards_that_fell_are_put_up_again_by_a_migration_and_at_the_start():
+    for again in (lambda: call_command("migrate", verbosity=0), put_up_guards):
+        with connection.cursor() as cursor:
+            for table in SEALED:
+                for words in lifting_sql(connection.vendor, table):
+                    cursor.execute(words)
+        assert guards() == []
+        again()
+        assert guards() == declared()
+
+
+def filled(table):
+    with connection.cursor() as cursor:
+        cursor.execute(f'SELECT * FROM "{table}" ORDER BY id')
+        return [column[0] for column in cursor.description], cursor.fetchall()
+
+
+def test_no_sql_changes_a_row_that_is_written_once(shop, rosa, as_rosa):
+    row = signed_with_deposit(as_rosa, rosa)
+    as_rosa.post(
+        reverse("consult:deposit", args=[row.pk]),
+        {"amount": "10", "means": "cash", "received_on": "2026-01-01", "revision": row.revision},
+    )
+    for table in SEALED:
+        columns, before = filled(table)
+        assert before, table
+        text = next(name for name in columns if name not in ("id",) and not name.endswith("_id"))
+        first = before[0][columns.index("id")]
+        tries = [
+            f'UPDATE "{table}" SET "{text}" = "{text}"', f'DELETE FROM "{table}"',
+            f'DELETE FROM "{table}" WHERE id = {first}', f'UPDATE "{table}" SET id = id + 1000',
+        ]  # fmt: skip
+        if connection.vendor == "sqlite":
+            names = ", ".join(f'"{name}"' for name in columns)
+            tries += [
+                f'INSERT OR REPLACE INTO "{table}" ({names}) SELECT {names} FROM "{table}" WHERE id = {first}',
+                f'REPLACE INTO "{table}" ({names}) SELECT {names} FROM "{table}"',
+                f'UPDATE OR REPLACE "{table}" SET id = {first}',
+                f'INSERT INTO "{table}" ({names}) SELECT {names} FROM "{table}" WHERE true '
+                f'ON CONFLICT(id) DO UPDATE SET "{text}" = excluded."{text}"',
+            ]  # fmt: skip
+        else:
+            tries.append(f'TRUNCATE "{table}" CASCADE')
+        for words in tries:
+            with (
+                pytest.raises(IntegrityError),
+                transaction.atomic(),
+                connection.cursor() as cursor,
+            ):
+                cursor.execute(words)
+        assert filled(table) == (columns, before)
+
+
+def test_without_recursive_triggers_a_replacement_would_slip_past():
+    """The control, on SQLite: what the setting of the connection is for."""
+    if connection.vendor != "sqlite":
+        return
+    with connection.cursor() as cursor:
+        assert cursor.execute("PRAGMA recursive_triggers").fetchone() == (1,)
+        cursor.execute("CREATE TABLE sealed_trial (id INTEGER PRIMARY KEY, words TEXT)")
+        cursor.execute(
+            "CREATE TRIGGER sealed_trial_no_delete BEFORE DELETE ON sealed_trial "
+            "BEGIN SELECT RAISE(ABORT, 'written once'); END"
+        )
+        cursor.execute("INSERT INTO sealed_trial VALUES (1, 'signed')")
+        with pytest.raises(DatabaseError, match="written once"):
+            cursor.execute("REPLACE INTO sealed_trial VALUES (1, 'forged')")
+        cursor.execute("PRAGMA recursive_triggers = OFF")
+        try:
+            cursor.execute("REPLACE INTO sealed_trial VALUES (1, 'forged')")
+            assert cursor.execute("SELECT words FROM sealed_trial").fetchone() == ("forged",)
+        finally:
+            cursor.execute("PRAGMA recursive_triggers = ON")
