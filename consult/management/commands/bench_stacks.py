@@ -10,11 +10,12 @@ from types import SimpleNamespace
 from django.core.management.base import BaseCommand, CommandError
 
 from consult.core import cutting, shapes
-from consult.core.design import Brief, Kind, Limits, Need
+from consult.core.design import Brief, Kind, Limits, Need, StackChoice
 from consult.core.reckoning import stack_costs
 from consult.core.servings import servings_needed
 from consult.core.stack_rules import board_fits, may_carry, options_of
-from consult.core.stacks import StackCosts, how_many_stand, stacks
+from consult.core.stack_walk import pieces_of
+from consult.core.stacks import StackCosts, how_many_stand, named, stacks
 from shop.core.book import ShopBook
 from shop.core.catalogue import Pan, Shape
 from shop.core.measures import Units
@@ -30,7 +31,7 @@ class Catalogue:
 
     name: str
     shapes: tuple[Shape, ...]
-    sizes: tuple[int, ...]
+    sizes: tuple[float, ...]
     heights: tuple[float, ...]
     tiers: int
 
@@ -46,7 +47,7 @@ class Catalogue:
             heights_mm=tuple(height * INCH for height in self.heights),
         )
         pans = tuple(
-            Pan(shape, Decimal(size), Decimal(3), Units.INCHES, 1)
+            Pan(shape, Decimal(str(size)), Decimal(3), Units.INCHES, 1)
             for shape in self.shapes
             for size in self.sizes
         )
@@ -60,6 +61,11 @@ ROUNDS = Catalogue(
 THREE_SHAPES = Catalogue(
     "30 pans in 3 shapes, 5 heights, up to 6 tiers",
     (Shape.ROUND, Shape.SQUARE, Shape.HEXAGON), tuple(range(4, 14)), (3.5, 4, 4.5, 5, 6), 6,
+)  # fmt: skip
+NINETY = Catalogue(
+    "90 pans, 30 sizes in each of 3 shapes, 5 heights, up to 6 tiers",
+    (Shape.ROUND, Shape.SQUARE, Shape.HEXAGON), tuple(4 + half / 2 for half in range(30)),
+    (3.5, 4, 4.5, 5, 6), 6,
 )  # fmt: skip
 
 
@@ -118,22 +124,69 @@ def forget_geometry() -> None:
 
 class Command(BaseCommand):
     help = (
-        "Time the search for stacks, beside trying every stack (--every; minutes for big shelves)."
+        "Time the search for stacks, beside OR-tools CP-SAT (--exact) and beside trying every stack"
+        " (--every; minutes for big shelves)."
     )
 
     def add_arguments(self, parser) -> None:
         parser.add_argument("--guests", type=int, nargs="+", default=[70, 150])
         parser.add_argument("--every", action="store_true", help="try every stack too, and compare")
+        parser.add_argument("--large", action="store_true", help="90 pans too; some seconds each")
+        parser.add_argument("--exact", action="store_true", help="ask OR-tools too, and compare")
+        parser.add_argument("--seconds", type=float, default=60.0, help="for OR-tools, a question")
+        parser.add_argument(
+            "--workers", type=int, default=1, help="threads of OR-tools; we use one"
+        )
 
     def handle(self, *args, **options) -> None:
         try:
             book = current_book()
         except NoShopYet as error:
             raise CommandError(str(error)) from error
-        for catalogue in (ROUNDS, THREE_SHAPES):
+        large = (NINETY,) if options["large"] else ()
+        for catalogue in (ROUNDS, THREE_SHAPES, *large):
             self.stdout.write(catalogue.name)
             for guests in options["guests"]:
-                self.stdout.write(self.line(catalogue.shop(book), guests, every=options["every"]))
+                every = options["every"] and catalogue is not NINETY  # it would take days
+                self.stdout.write(self.line(catalogue.shop(book), guests, every=every))
+                if options["exact"]:
+                    how = options["seconds"], options["workers"]
+                    for line in self.exact_lines(catalogue.shop(book), guests, *how):
+                        self.stdout.write(line)
+
+    def exact_lines(self, book: ShopBook, guests: int, seconds: float, workers: int):
+        """A row for each named choice beside OR-tools. CommandError where the best values differ."""
+        try:
+            from consult.management import cp_sat_stacks  # OR-tools is there for tests alone
+        except ImportError as error:
+            raise CommandError(
+                "OR-tools is missing: python3 manage.py test installs it."
+            ) from error
+        brief = Brief(need=Need(guests=guests), limits=Limits())
+        # Both are asked with warm geometry, costs and servings: only the search is compared.
+        costs, pieces = stack_costs(brief, book), pieces_of(brief, book)
+        offered = stacks(brief, book, costs)
+        ours = statistics.median(
+            milliseconds(lambda: stacks(brief, book, costs)).ms for _ in range(AGAIN)
+        )
+        total = 0.0
+        for choice, stack in named(offered).items():
+            mine = {
+                StackChoice.CLOSEST_FIT: stack.surplus,
+                StackChoice.LOWEST_PRICE: stack.price.minor,
+                StackChoice.LEAST_BENCH_TIME: stack.minutes,
+                StackChoice.TALLEST: round(stack.height_mm * cp_sat_stacks.MICRONS),
+            }[choice]
+            found = cp_sat_stacks.best(pieces, costs, choice, seconds, workers)
+            total += found.ms
+            if found.proved and found.value != mine:
+                raise CommandError(f"{choice}: {mine}, but OR-tools proves {found.value}.")
+            how = f"proves the same {mine}" if found.proved else f"has no proof (ours: {mine})"
+            yield f"    {choice}: OR-tools {how} in {found.ms:.0f} ms, {found.ms / ours:.0f} times as long"
+        yield (
+            f"    all four: ours {ours:.1f} ms with the whole front, OR-tools {total:.0f} ms,"
+            f" {total / ours:.0f} times as long"
+        )
 
     def line(self, book: ShopBook, guests: int, every: bool) -> str:
         """One measured row in words. CommandError where the two fronts differ."""
