@@ -10,13 +10,13 @@ TABLES = ("shop_bookedition", "shop_termsversion")
 def put_up(apps, schema_editor):
     for table in TABLES:
         for statement in guard_sql(schema_editor.connection.vendor, table):
-            schema_editor.execute(statement)
+            schema_editor.execute(statement, None)  # no parameters: a % in it stays one
 
 
 def take_down(apps, schema_editor):
     for table in TABLES:
         for statement in lifting_sql(schema_editor.connection.vendor, table):
-            schema_editor.execute(statement)
+            schema_editor.execute(statement, None)
 
 
 class Migration(migrations.Migration):
