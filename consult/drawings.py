@@ -36,7 +36,11 @@ def _put_on(
 ) -> tuple[DrawnDecoration, ...]:
     return tuple(
         DrawnDecoration(
-            book.decoration(chosen.what).symbol, chosen.count, tier_of(chosen, tiers), chosen.colour
+            book.decoration(chosen.what).symbol,
+            chosen.count,
+            tier_of(chosen, tiers),
+            chosen.colour,
+            chosen.note,
         )
         for chosen in decorations
     )

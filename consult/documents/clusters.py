@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from consult.documents import symbols
+from consult.documents.leaves import leaf_spots
 from consult.documents.scene import Shape, moved
 from consult.documents.spots import (
     CLUSTERED,
@@ -24,6 +25,7 @@ from consult.documents.spots import (
 from consult.documents.textures import Box
 
 MOST_IN_CLUSTER = 40
+_SMALLEST = 0.3  # of its size, that a piece is drawn at where a cluster is crowded
 
 # Offsets from a site in millimetres, nearest first.
 _SPIRAL = tuple(
@@ -85,47 +87,38 @@ def _put_cluster(
     box, tiers = boxes[tier], len(boxes)
     is_top = tier == tiers - 1
     towards = side_of(tier, tiers)
-    off = box.width * (0.34 if is_crowned else 0.16) if is_top else ledge(boxes, tier)
+    off = box.width * (0.34 if is_crowned else 0.08) if is_top else ledge(boxes, tier)
     site_x, site_y = box.middle + towards * off, box.top - (6 if is_top else 4)
     area = sum(math.pi * symbols.RADII[one.symbol] ** 2 for one in pieces if one.symbol != "leaf")
     room = box.width * box.height * 0.3
     scale = max(0.5, min(1.0, math.sqrt(room / area))) if area else 1.0
-    site = _Site(site_x, site_y, labels, box.foot, {})
-    taken: list[Spot] = []
+    flowers = [piece for piece in pieces if piece.symbol != "leaf"]
+    site = _Site(site_x, site_y, labels, box, {})
+    taken = site.gathered([symbols.RADII[one.symbol] * scale for one in flowers])
     drawn: list[Shape] = []
-    for one in (piece for piece in pieces if piece.symbol != "leaf"):
-        radius = symbols.RADII[one.symbol] * scale
-        spot = site.free_spot(radius, taken)
-        taken.append(spot)
-        turn = (
-            len(taken) * 47 % 360
-            if one.symbol in ("rose", "blossom")
-            else (len(taken) * 23 % 50) - 25
-        )
-        drawn.append(
-            moved(symbols.PIECES[one.symbol](radius, one.colour, width), spot.x, spot.y, turn)
-        )
+    for place, (one, spot) in enumerate(zip(flowers, taken, strict=True), start=1):
+        turn = place * 47 % 360 if one.symbol in ("rose", "blossom") else (place * 23 % 50) - 25
+        piece = symbols.PIECES[one.symbol](spot.radius, one.colour, width)
+        drawn.append(moved(piece, spot.x, spot.y, turn))
         placement.put(one.index, spot)
     behind: list[Shape] = []
     leaves = [piece for piece in pieces if piece.symbol == "leaf"]
-    for number, one in enumerate(leaves):
-        radius = symbols.RADII["leaf"] * max(scale, 0.75)
-        spot, degrees = _leaf_spot(
-            site_x, site_y, radius, number, len(leaves), taken, labels, box.foot
-        )
-        behind.append(moved(symbols.leaf(radius, one.colour, width), spot.x, spot.y, degrees))
+    put = leaf_spots(site_x, site_y, box, len(leaves), taken, labels, max(scale, 0.75))
+    for one, (spot, degrees) in zip(leaves, put, strict=True):
+        leaf = symbols.leaf(spot.radius, one.colour, width)
+        behind.append(moved(leaf, spot.x, spot.y, degrees))
         placement.put(one.index, spot)
     placement.pieces.extend([*behind, *reversed(drawn)])
 
 
 @dataclass(frozen=True, slots=True)
 class _Site:
-    """Where a cluster gathers: round (x, y), off the labels and above the tier's foot."""
+    """Where a cluster gathers: round (x, y), off the labels, within the tier's width, above its foot."""
 
     x: float
     y: float
     labels: Sequence[Box]
-    foot: float
+    box: Box
     # By radius and closeness, the step of the spiral to go on from: pieces are only ever added, so
     # a place that was too near to one of them stays so.
     reached: dict[tuple[float, float], int]
@@ -133,12 +126,26 @@ class _Site:
     def places(self, radius: float) -> tuple[tuple[float, float], ...]:
         """Those that keep off the labels and the foot, nearest first, on a flattened sunflower spiral."""
         near = tuple(label for label in self.labels if abs(label.top - self.y) < 250)
-        return _places(self.x, self.y, radius, near, self.foot)
+        return _places(self.x, self.y, radius, near, self.box)
 
-    def free_spot(self, radius: float, taken: Sequence[Spot]) -> Spot:
+    def gathered(self, radii: Sequence[float]) -> list[Spot]:
+        """A place for each piece; all of them smaller where there is no room for them."""
+        size = 1.0
+        while True:
+            spots: list[Spot] = []
+            for radius in radii:
+                spot = self.free_spot(radius * size, spots)
+                if spot is None and size > _SMALLEST:
+                    break
+                spots.append(spot or Spot(self.x, self.y, radius * size))
+            else:
+                return spots
+            size *= 0.85
+
+    def free_spot(self, radius: float, taken: Sequence[Spot]) -> Spot | None:
         """The nearest place that is not taken; closer to the others where there is none."""
         places = self.places(radius)
-        for closeness in (0.86, 0.7, 0.5, 0.3):
+        for closeness in (0.86, 0.7, 0.5):
             start = self.reached.get((radius, closeness), 0)
             others = [(one.x, one.y, (closeness * (radius + one.radius)) ** 2) for one in taken]
             for step in range(start, len(places)):
@@ -147,7 +154,7 @@ class _Site:
                     self.reached[radius, closeness] = step
                     return Spot(x, y, radius)
             self.reached[radius, closeness] = len(places)
-        return Spot(self.x, self.y, radius)
+        return None
 
 
 def _is_clear(x: float, y: float, others: Sequence[tuple[float, float, float]]) -> bool:
@@ -160,41 +167,12 @@ def _is_clear(x: float, y: float, others: Sequence[tuple[float, float, float]]) 
 
 @lru_cache(maxsize=256)
 def _places(
-    site_x: float, site_y: float, radius: float, labels: tuple[Box, ...], foot: float
+    site_x: float, site_y: float, radius: float, labels: tuple[Box, ...], box: Box
 ) -> tuple[tuple[float, float], ...]:
     return tuple(
         (site_x + x, site_y + y)
         for x, y in _SPIRAL
-        if site_y + y + radius <= foot
+        if site_y + y + radius <= box.foot
+        and box.left + radius <= site_x + x <= box.right - radius
         and not any(is_on(label, site_x + x, site_y + y, radius * 0.9) for label in labels)
     )
-
-
-def _leaf_spot(
-    site_x: float, site_y: float, radius: float, number: int, count: int,
-    taken: Sequence[Spot], labels: Sequence[Box], foot: float,
-) -> tuple[Spot, float]:  # fmt: skip
-    """A leaf looks out from behind the cluster's edge; without flowers leaves lie as a sprig."""
-    if not taken:
-        place = number - (count - 1) / 2
-        x, y = site_x + place * radius * 1.05, site_y - 2 + abs(place) * 0.6
-        return Spot(x, y, radius), (-28 if number % 2 else 28) + (180 if place < 0 else 0)
-    for turn in range(24):
-        degrees = (200 + number * 360 / count + turn * 15 * (-1) ** turn) % 360
-        cosine, sine = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-        edge = max(
-            (one.x - site_x) * cosine + (one.y - site_y) * sine + one.radius * 0.8 for one in taken
-        )
-        near = [
-            one for one in taken
-            if abs((one.y - site_y) * cosine - (one.x - site_x) * sine) < one.radius + radius * 0.3
-        ]  # fmt: skip
-        if near:
-            edge = max(
-                (one.x - site_x) * cosine + (one.y - site_y) * sine + one.radius for one in near
-            )
-        reach = max(edge, 0.0) + radius * 0.35
-        x, y = site_x + cosine * reach, site_y + sine * reach
-        if y + radius * 0.6 < foot and not any(is_on(label, x, y, radius) for label in labels):
-            return Spot(x, y, radius), degrees
-    return Spot(site_x, site_y - radius, radius), -90.0

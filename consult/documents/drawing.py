@@ -22,6 +22,7 @@ from consult.documents.spots import (
     ROUND_THE_FOOT,
     DecorationShown,
     Placement,
+    Spot,
     has_panel,
     tiers_of,
 )
@@ -63,6 +64,7 @@ class DrawnDecoration:
     count: int = 1
     tier: int | None = None
     colour: str = ""
+    note: str = ""  # what piped lettering says
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +150,9 @@ def cake_scene(
         shapes.extend(_outline(pen, box, one))
     shapes.extend(placement.pieces)
     shapes.extend(shape for _, written in labels for shape in written)
-    return _framed(pen, shapes, boxes, placement, decorations, board_mm, units, look, tiers)
+    return _framed(
+        pen, shapes, boxes, placement, decorations, board_mm, units, look, tiers, keep_off
+    )
 
 
 def _ground(pen: Pen, board_mm: float, boxes: Sequence[Box]) -> tuple[Shape, ...]:
@@ -222,7 +226,7 @@ def _labels(
 def _framed(
     pen: Pen, shapes: list[Shape], boxes: Sequence[Box], placement: Placement,
     decorations: Sequence[DecorationShown], board_mm: float, units: Units, look: DrawingLook,
-    tiers: Sequence[TierShown],
+    tiers: Sequence[TierShown], keep_off: Sequence[Box],
 ) -> Scene:  # fmt: skip
     """Measures and call-outs round the cake, then the frame round all of it."""
     half = max(board_mm / 2, max((box.width / 2 for box in boxes), default=0.0))
@@ -231,7 +235,7 @@ def _framed(
     top = min(boxes[-1].top if boxes else -BOARD_MM, placement.highest) - pen.seen(2)
     foot = pen.seen(2)
     if look.numbered and placement.spots:
-        left, right = _call_out(pen, shapes, placement, decorations, reach)
+        left, right = _call_out(pen, shapes, placement, reach, keep_off)
     elif look.labels:
         _say_counts(pen, shapes, placement, decorations)
     if look.measures and boxes:
@@ -251,16 +255,13 @@ def _framed(
 
 
 def _call_out(
-    pen: Pen, shapes: list[Shape], placement: Placement, decorations: Sequence[DecorationShown],
-    reach: float,
+    pen: Pen, shapes: list[Shape], placement: Placement, reach: float, labels: Sequence[Box],
 ) -> tuple[float, float]:  # fmt: skip
     """Rings left and right of the cake, numbered as the decorations are; how far they reach."""
     sides: dict[int, list[CallOut]] = {-1: [], 1: []}
     for index, spots in sorted(placement.spots.items()):
-        middle = sum(spot.x for spot in spots) / len(spots)
-        near = 1 if middle > pen.seen(3) else -1
-        far = max(spots, key=lambda spot: (near * spot.x, -spot.y))
-        sides[near].append(CallOut(str(index + 1), far.x, far.y))
+        side, spot = _led_to(pen, spots, [*placement.words, *labels])
+        sides[side].append(CallOut(str(index + 1), spot.x, spot.y, spot.radius))
     edge = reach + pen.seen(2.6)
     ends = [reach, reach]
     for side, marks in sides.items():
@@ -268,6 +269,23 @@ def _call_out(
             shapes.extend(call_outs(pen, marks, side * edge, -pen.seen(200), -pen.seen(2.5)))
             ends[side > 0] = edge + pen.seen(2.3)
     return -ends[0], ends[1]
+
+
+def _led_to(pen: Pen, spots: Sequence[Spot], words: Sequence[Box]) -> tuple[int, Spot]:
+    """The side that the leader comes from and the piece it ends at: across as few words as can be."""
+    middle = sum(spot.x for spot in spots) / len(spots)
+    near = 1 if middle > pen.seen(3) else -1
+
+    def crossed(side: int, spot: Spot) -> int:
+        edge = side * (side * spot.x + spot.radius)
+        return sum(
+            1 for one in words
+            if one.top - pen.seen(1) < spot.y < one.foot + pen.seen(1)
+            and (one.right > edge + pen.seen(0.5) if side > 0 else one.left < edge - pen.seen(0.5))
+        )  # fmt: skip
+
+    ways = [(side, spot) for side in (near, -near) for spot in spots]
+    return min(ways, key=lambda way: (crossed(*way), way[0] != near, -way[0] * way[1].x, way[1].y))
 
 
 def _say_counts(

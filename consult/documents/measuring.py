@@ -1,5 +1,6 @@
 """What measures does the drawing carry? Dimension lines with ticks, call-outs and a bar that measures true."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -149,6 +150,7 @@ class CallOut:
     words: str
     x: float
     y: float
+    radius: float = 0.0  # of the piece: the leader ends at its edge
 
 
 def call_outs(
@@ -169,12 +171,13 @@ def call_outs(
     for mark, y in zip(ordered, ys, strict=True):
         side = 1 if mark.x > x else -1
         knee = (x + side * (radius + pen.seen(1.4)), y)
-        shapes.append(
-            _hair(pen, (x + side * radius, y), knee, (mark.x, mark.y), colour=colours.INK)
-        )
+        far = math.dist(knee, (mark.x, mark.y))
+        share = max(0.0, far - mark.radius) / far if far else 0.0
+        end = knee[0] + (mark.x - knee[0]) * share, knee[1] + (mark.y - knee[1]) * share
+        shapes.append(_hair(pen, (x + side * radius, y), knee, end, colour=colours.INK))
         shapes.append(
             Path(
-                ellipse(mark.x, mark.y, pen.seen(0.42)),
+                ellipse(*end, pen.seen(0.42)),
                 fill=colours.INK,
                 stroke=colours.WHITE,
                 width=pen.seen(0.2),

@@ -11,22 +11,21 @@ from consult.documents.spots import (
     PANELS,
     ROUND_THE_FOOT,
     SCATTERED,
-    STANDING,
     DecorationShown,
     Numbered,
     Placement,
     Spot,
     drawn_count,
     is_on,
-    ledge,
     panel_tier,
     shared_out,
-    side_of,
     tiers_of,
 )
+from consult.documents.standing import put_standing
 from consult.documents.textures import Box, drips, scatter
 
 _RIBBON_MM, _BEAD_MM = 14.0, 4.2
+_READABLE = 8.0  # lines wide: letters about 1.7 mm high as seen
 
 
 def placed(
@@ -44,10 +43,11 @@ def placed(
     if boxes:
         numbered = [(index, one) for index, one in enumerate(decorations) if one.count > 0]
         _put_bands(placement, boxes, numbered, width, outlines)
-        _put_scatter(placement, boxes, numbered, labels, width)
         _put_panels(placement, boxes, numbered, width)
-        standing = _put_standing(placement, boxes, numbered, width)
-        put_clusters(placement, boxes, numbered, [*labels, *standing], width)
+        _put_scatter(placement, boxes, numbered, [*labels, *placement.words], width)
+        standing = put_standing(placement, boxes, numbered, [*labels, *placement.words], width)
+        taken = [*labels, *placement.words, *standing]
+        put_clusters(placement, boxes, numbered, taken, width)
     return placement
 
 
@@ -113,7 +113,7 @@ def _put_scatter(
     labels: Sequence[Box],
     width: float,
 ) -> None:
-    """Flecks and pearls over the sides, thicker towards the foot."""
+    """Pearls over the sides, thicker towards the foot; metal leaf from the top edge down."""
     for index, one in numbered:
         if one.symbol not in SCATTERED:
             continue
@@ -121,7 +121,7 @@ def _put_scatter(
         radius = symbols.RADII[one.symbol]
         tiers = tiers_of(one, len(boxes))
         counts = shared_out(
-            drawn_count(one), [boxes[tier].width * boxes[tier].height for tier in tiers]
+            drawn_count(one, len(tiers)), [boxes[tier].width * boxes[tier].height for tier in tiers]
         )
         for tier, count in zip(tiers, counts, strict=True):
             box, put = boxes[tier], 0
@@ -129,7 +129,8 @@ def _put_scatter(
                 if put == count:
                     break
                 x = box.left + radius + u * (box.width - 2 * radius)
-                y = box.top + radius + v**0.75 * (box.height - 2 * radius)
+                down = v**1.6 if one.symbol == "leaf_metal" else v**0.75
+                y = box.top + radius + down * (box.height - 2 * radius)
                 if any(is_on(label, x, y, radius + 1) for label in labels):
                     continue
                 size = (
@@ -158,38 +159,15 @@ def _put_panels(
             if one.symbol == "print":
                 half = min(half, box.height * 0.34)
             x, y = box.left + room * (slot + 0.5), box.top + box.height * 0.34
-            drawn = symbols.PIECES[one.symbol](
-                half, symbols.colour_of(one.symbol, one.colour), width
-            )
+            colour, high = symbols.colour_of(one.symbol, one.colour), half * 0.68
+            words = symbols.piped_words(one.note) if one.symbol == "lettering" else ""
+            if words:
+                drawn, half, high = symbols.written(
+                    words, room * 0.84, box.height * 0.4, width * _READABLE, colour
+                )
+            else:
+                drawn = symbols.PIECES[one.symbol](half, colour, width)
             placement.low.append(moved(drawn, x, y))
-            placement.put(index, Spot(x - half * 0.8, y, 2))
-
-
-def _put_standing(
-    placement: Placement, boxes: Sequence[Box], numbered: Numbered, width: float
-) -> list[Box]:
-    """Toppers and figures: on the top, or on the ledge that the flowers leave free; the room they take."""
-    rooms: list[Box] = []
-    for symbol in STANDING:
-        for index, one in numbered:
-            if one.symbol != symbol:
-                continue
-            tier = len(boxes) - 1 if one.tier is None else tiers_of(one, len(boxes))[0]
-            box, count = boxes[tier], drawn_count(one)
-            is_top = tier == len(boxes) - 1
-            middle = (
-                box.middle
-                if is_top
-                else box.middle - side_of(tier, len(boxes)) * ledge(boxes, tier)
-            )
-            radius = symbols.RADII[symbol]
-            room = box.width * (0.84 if is_top else 0.3)
-            radius = min(radius, room / (2 * count))
-            for place in range(count):
-                x = middle + (place - (count - 1) / 2) * 1.8 * radius
-                drawn = symbols.PIECES[symbol](radius, symbols.colour_of(symbol, one.colour), width)
-                placement.pieces.append(moved(drawn, x, box.top))
-                tall = radius * 0.92 + 16 if symbol == "topper" else radius * 3.6
-                placement.put(index, Spot(x, box.top - tall / 2, tall / 2))
-                rooms.append(Box(x - radius, box.top - tall, radius * 2, tall - 6))
-    return rooms
+            placement.words.append(Box(x - half, y - high, half * 2, high * 2))
+            for side in (-1, 1):  # a leader ends before the writing, from whichever side it comes
+                placement.put(index, Spot(x + side * (half + width * 6), y, 0))

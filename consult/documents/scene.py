@@ -62,6 +62,7 @@ class Text:
     anchor: str = "start"  # start, middle or end
     bold: bool = False
     name: str = ""
+    hand: bool = False  # as if piped or written by hand: italic
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,9 +189,10 @@ class _SvgWriter:
         )
 
     def _write_text(self, text: Text) -> None:
+        slant = ' font-style="italic"' if text.hand else ""  # the pages have no italic serif
         self.elements.append(
             f'<text{self._name(text.name)} x="{_figure(text.x)}" y="{_figure(text.y)}"'
-            f' font-family="{FAMILY}" font-weight="{_WEIGHTS[text.bold]}"'
+            f' font-family="{FAMILY}" font-weight="{_WEIGHTS[text.bold]}"{slant}'
             f' font-size="{_figure(text.size)}" fill="{text.fill}" text-anchor="{text.anchor}">'
             f"{escape(text.words)}</text>"
         )
@@ -275,6 +277,7 @@ def _draw_path(canvas: Canvas, path: Path) -> None:
 
 def _draw_text(canvas: Canvas, text: Text) -> None:
     face = fonts.SANS_BOLD if text.bold else fonts.SANS
+    face = fonts.SERIF_ITALIC if text.hand else face
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
     x = text.x - back * fonts.width(text.words, text.size, face)
     canvas.setFillColor(HexColor(text.fill))

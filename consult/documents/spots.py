@@ -11,7 +11,8 @@ from consult.documents.textures import Box
 # Pieces of one decoration that are drawn; the rest are said in figures beside it.
 MOST_DRAWN = 24
 MOST_FLECKS = 60
-MOST_STANDING = {"topper": 1, "figure": 6}
+MOST_TOPPERS = 1
+FLECKS_A_TIER = 9  # gold leaf is counted by the tier it is put on: so many flecks show one
 
 CLUSTERED = ("rose", "fruit", "blossom", "berry", "leaf")
 SCATTERED = ("leaf_metal", "pearls")
@@ -32,6 +33,8 @@ class DecorationShown(Protocol):
     def tier(self) -> int | None: ...
     @property
     def colour(self) -> str: ...
+    @property
+    def note(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ class Placement:
     low: list[Shape] = field(default_factory=list)  # on the coat, under all else
     pieces: list[Shape] = field(default_factory=list)
     spots: dict[int, list[Spot]] = field(default_factory=dict)
+    words: list[Box] = field(default_factory=list)  # writing and prints, which no leader crosses
 
     def put(self, index: int, spot: Spot) -> None:
         self.spots.setdefault(index, []).append(spot)
@@ -71,12 +75,15 @@ def most_drawn(symbol: str) -> int:
     """How many pieces of one decoration the drawing has room for."""
     if symbol in SCATTERED:
         return MOST_FLECKS
-    return MOST_STANDING.get(symbol, MOST_DRAWN)
+    return MOST_TOPPERS if symbol == "topper" else MOST_DRAWN
 
 
-def drawn_count(decoration: DecorationShown) -> int:
-    """How many pieces of it the drawing shows."""
-    return max(0, min(decoration.count, most_drawn(decoration.symbol)))
+def drawn_count(decoration: DecorationShown, tiers: int = 1) -> int:
+    """How many pieces of it the drawing shows on so many tiers; of metal leaf several flecks on each."""
+    count = max(0, decoration.count)
+    if decoration.symbol == "leaf_metal" and count:
+        count = max(count, FLECKS_A_TIER * tiers)
+    return min(count, most_drawn(decoration.symbol))
 
 
 def tiers_of(decoration: DecorationShown, tiers: int) -> tuple[int, ...]:

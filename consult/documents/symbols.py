@@ -1,10 +1,11 @@
 """How is each decoration drawn? Small line drawings about (0, 0), at life size in millimetres."""
 
 import math
+import re
 from collections.abc import Callable
 from functools import lru_cache
 
-from consult.documents import colours
+from consult.documents import colours, fonts
 from consult.documents.outlines import (
     Outline,
     arc,
@@ -16,7 +17,7 @@ from consult.documents.outlines import (
     rounded,
     smooth,
 )
-from consult.documents.scene import Hatch, Path, Shape, moved
+from consult.documents.scene import Hatch, Path, Shape, Text, moved
 
 Drawn = tuple[Shape, ...]
 
@@ -33,9 +34,10 @@ RADII = {
     "figure": 17.0,
     "topper": 38.0,
     "print": 34.0,
-    "leaf_metal": 5.0,
+    "leaf_metal": 6.5,
     "pearls": 2.6,
 }
+LARGEST_LETTERS = 38.0  # millimetres, 1½ in: piped by hand (common practice, no source)
 OWN_COLOURS = {
     "rose": "#C98A86",
     "blossom": "#F3E3DA",
@@ -216,8 +218,64 @@ def figure(radius: float, colour: str, width: float) -> Drawn:
     )  # fmt: skip
 
 
+_QUOTED = re.compile(r"[“„«\"]([^“”„«»\"]+)[”“»\"]")
+
+
+def piped_words(note: str) -> str:
+    """What is to be written: the words in quotation marks where there are any, else the whole note."""
+    quoted = _QUOTED.search(note)
+    return " ".join((quoted.group(1) if quoted else note).split())
+
+
+def written(
+    words: str, wide: float, high: float, least: float, colour: str
+) -> tuple[Drawn, float, float]:
+    """Piped words about (0, 0) on one line or two, at most `wide` by `high`; and half of what they take.
+
+    Letters smaller than `least` could not be read: what does not fit at that size is left off.
+    """
+    lines, size = _set(words, wide, high)
+    if size < least:
+        lines, size = (_cut_short(words, least, wide),), least
+    leading = size * 1.1
+    shapes = tuple(
+        Text(
+            0, (place - (len(lines) - 1) / 2) * leading + size * 0.28, one, size, colour,
+            anchor="middle", hand=True,
+        )
+        for place, one in enumerate(lines)
+    )  # fmt: skip
+    half = max(_long(one, size) for one in lines) / 2
+    return shapes, half, leading * len(lines) / 2
+
+
+def _long(words: str, size: float) -> float:
+    return fonts.width(words, size, fonts.SERIF_ITALIC)
+
+
+def _set(words: str, wide: float, high: float) -> tuple[tuple[str, ...], float]:
+    """The words as one line or as two, whichever gives the larger letters."""
+    parts = words.split(" ")
+    ways = [(words,)] + [
+        (" ".join(parts[:at]), " ".join(parts[at:])) for at in range(1, len(parts))
+    ]
+
+    def size(lines: tuple[str, ...]) -> float:
+        longest = max(_long(one, 1.0) for one in lines)
+        return min(wide / longest, high / (1.1 * len(lines)), LARGEST_LETTERS) if longest else high
+
+    best = max(ways, key=size)  # the first of equals: one line rather than two
+    return best, size(best)
+
+
+def _cut_short(words: str, size: float, wide: float) -> str:
+    while words and _long(words + "…", size) > wide:
+        words = words[:-1]
+    return words.rstrip(" ,") + "…"
+
+
 def lettering(half: float, colour: str, width: float) -> Drawn:
-    """A piped line of writing, as loops: what it says stands in the table."""
+    """A piped line of writing, as loops while nobody has said what it says."""
     return (Path(_script(half * 2, half * 0.34), stroke=colour, width=width * 1.7),)
 
 

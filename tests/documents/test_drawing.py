@@ -170,9 +170,10 @@ def placement_of(decorations, tiers=STACK):
     return placed(fronts(tiers), decorations, (), 1.0)
 
 
-@pytest.mark.parametrize(
-    "symbol", ["rose", "blossom", "leaf", "berry", "fruit", "leaf_metal", "pearls"]
-)
+ON_ITS_TIER = ["rose", "blossom", "leaf", "berry", "fruit", "pearls", "figure"]
+
+
+@pytest.mark.parametrize("symbol", ON_ITS_TIER)
 @pytest.mark.parametrize("tier", [None, 0, 2])
 def test_as_many_pieces_are_drawn_as_were_chosen(symbol, tier):
     assert len(placement_of([DrawnDecoration(symbol, 7, tier)]).spots[0]) == 7
