@@ -1,14 +1,10 @@
 """Where does the knife go? A plan from above, to scale: pieces in the order they are cut, offcuts hatched."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-import shapely
-from shapely import Polygon
-from shapely.geometry.base import BaseGeometry
-
 from consult.core.cutting import CuttingPlan, Piece, levels
-from consult.core.shapes import outline as tier_outline
+from consult.core.cutting_outlines import Area, DrawnPlan, drawn
 from consult.documents import colours
 from consult.documents.measuring import Pen, scale_bar
 from consult.documents.outlines import Outline, line, rectangle
@@ -16,8 +12,6 @@ from consult.documents.scene import Hatch, Path, Scene, Shape, Text
 from shop.core.measures import Units, length
 
 _EDGE, _CUT = 0.5, 0.28  # line widths in millimetres as seen
-_SIMPLER_BY_MM = 0.05  # of cake: no line moves further
-_OFFCUT_MM2 = 20.0  # smaller slivers are not hatched
 _TINTS = ("#FFFFFF", "#EEF1E8")  # rings and rows by turns, so that the order is seen
 _LEAST_TEXT_MM = 1.9  # 5.4 pt, the smallest number that is read on paper
 
@@ -38,14 +32,20 @@ class PlanLook:
 def cutting_scene(plan: CuttingPlan, height_mm: float, units: Units, look: PlanLook) -> Scene:
     """One level of a tier from above; of a tall tier its levels from the side, beside it."""
     pen = Pen(look.scale, look.text_mm)
-    cake = tier_outline(plan.shape, plan.size_mm, plan.width_mm)
-    left, low, right, high = cake.bounds
-    shapes: list[Shape] = [Path(_outline(cake), fill="#FFFFFF")]
-    shapes += _pieces(plan)
-    shapes += _offcuts(plan, cake, pen)
-    shapes += [_cut(one, pen) for one in plan.cuts]
-    shapes.append(Path(_outline(cake), stroke=colours.INK, width=pen.seen(_EDGE), name="tier"))
-    shapes += list(_numbers(plan, pen))
+    shown = drawn(plan)
+    edge = _outline(shown.edge)
+    left, right = (side(x for x, _ in shown.edge.edge) for side in (min, max))
+    low, high = (side(y for _, y in shown.edge.edge) for side in (min, max))
+    hatch = Hatch(colours.SOFT_INK, pen.seen(1.3), pen.seen(0.12), 45)
+    shapes: list[Shape] = [Path(edge, fill="#FFFFFF")]
+    shapes += [Path(_outline(area), fill=_TINTS[place % 2]) for place, area in shown.fields]
+    shapes += [Path(_outline(area), fill=hatch) for area in shown.offcuts]
+    shapes += [
+        Path(line(*((x, -y) for x, y in cut)), stroke=colours.INK, width=pen.seen(_CUT))
+        for cut in shown.cuts
+    ]
+    shapes.append(Path(edge, stroke=colours.INK, width=pen.seen(_EDGE), name="tier"))
+    shapes += list(_numbers(plan, shown, pen))
     air = pen.seen(1.5)
     reach = right + air
     bar = -low + pen.seen(4)
@@ -60,47 +60,15 @@ def cutting_scene(plan: CuttingPlan, height_mm: float, units: Units, look: PlanL
     )  # fmt: skip
 
 
-def _outline(polygon: Polygon) -> Outline:
-    """The polygon as drawing commands, its holes after its edge; y turned to go down."""
-    oriented = shapely.geometry.polygon.orient(polygon.simplify(_SIMPLER_BY_MM))
+def _outline(area: Area) -> Outline:
+    """The area as drawing commands, its holes after its edge; y turned to go down."""
     commands: list[tuple[str, tuple[float, ...]]] = []
-    for ring in (oriented.exterior, *oriented.interiors):
-        points = [(x, -y) for x, y in ring.coords[:-1]]
-        commands += [*line(*points), ("Z", ())]
+    for points in (area.edge, *area.holes):
+        commands += [*line(*((x, -y) for x, y in points)), ("Z", ())]
     return tuple(commands)
 
 
-def _pieces(plan: CuttingPlan) -> Iterator[Shape]:
-    """Each ring or row as one tinted field."""
-    fields: dict[int, list[Polygon]] = {}
-    for piece in plan.pieces:
-        fields.setdefault(piece.ring_or_row, []).append(piece.polygon)
-    for place, polygons in fields.items():
-        for polygon in _polygons(shapely.union_all(polygons)):
-            yield Path(_outline(polygon), fill=_TINTS[place % 2])
-
-
-def _offcuts(plan: CuttingPlan, cake: Polygon, pen: Pen) -> Iterator[Shape]:
-    served = shapely.union_all([piece.polygon.buffer(0.02) for piece in plan.pieces])
-    hatch = Hatch(colours.SOFT_INK, pen.seen(1.3), pen.seen(0.12), 45)
-    for left in _polygons(cake.difference(served)):
-        if left.area > _OFFCUT_MM2:
-            yield Path(_outline(left), fill=hatch)
-
-
-def _polygons(found: BaseGeometry) -> Iterable[Polygon]:
-    if isinstance(found, Polygon):
-        return () if found.is_empty else (found,)
-    return tuple(one for one in getattr(found, "geoms", ()) if isinstance(one, Polygon))
-
-
-def _cut(cut: shapely.LineString, pen: Pen) -> Shape:
-    simple = cut.simplify(_SIMPLER_BY_MM)
-    points = [(x, -y) for x, y in simple.coords]
-    return Path(line(*points), stroke=colours.INK, width=pen.seen(_CUT))
-
-
-def _numbers(plan: CuttingPlan, pen: Pen) -> Iterator[Shape]:
+def _numbers(plan: CuttingPlan, shown: DrawnPlan, pen: Pen) -> Iterator[Shape]:
     """A number in each piece that has room for it; else in the first and last of each ring or row and
     in every fifth."""
     pieces = plan.pieces
@@ -116,7 +84,7 @@ def _numbers(plan: CuttingPlan, pen: Pen) -> Iterator[Shape]:
     for at, piece in enumerate(pieces):
         if is_sparse and not _is_marked(pieces, at):
             continue
-        x, y = _middle(piece)
+        x, y = shown.middles[at]
         yield Text(x, -y + size * 0.34, str(piece.number), size, colours.INK, anchor="middle")
 
 
@@ -130,14 +98,6 @@ def _is_marked(pieces: tuple[Piece, ...], at: int) -> bool:
         return True
     is_near_first = any(pieces[at - step].ring_or_row != here for step in (1, 2) if at - step >= 0)
     return pieces[at].number % 5 == 0 and not is_near_first
-
-
-def _middle(piece: Piece) -> tuple[float, float]:
-    """Where the number stands: the centre of area, or a point of the piece where that is outside it."""
-    centre = piece.polygon.centroid
-    if not piece.polygon.contains(centre):
-        centre = piece.polygon.representative_point()
-    return float(centre.x), float(centre.y)
 
 
 def _levels(

@@ -55,6 +55,8 @@ LOUD = STRONG.clone("loud", fontSize=17, leading=21)
 _GAP = 7 * mm
 _FEW_TIERS = 4
 _DRAWING_WIDE, _DRAWING_HIGH = 74 * mm, 84 * mm
+_MEASURES_WIDE = 20 * mm  # what the heights beside the cake take at least
+_SCALES = (5, 6, 8, 10, 12, 15, 20)  # one to so many; the largest drawing that fits is taken
 
 
 def kitchen_sheet(sheet: KitchenSheet) -> bytes:
@@ -138,7 +140,8 @@ def _cake(sheet: KitchenSheet, width: float) -> list[Flowable]:
     pieces = [
         DrawnDecoration(one.symbol, one.count, one.tier, one.colour) for one in sheet.decorations
     ]
-    for scale in (5, 6, 8, 10, 12, 15, 20):
+    least = sheet.board_mm * mm / (_DRAWING_WIDE - _MEASURES_WIDE)
+    for scale in [one for one in _SCALES if one >= least] or _SCALES[-1:]:
         look = DrawingLook(scale=scale, said=f"drawn 1:{scale}")
         scene = cake_scene(tiers, pieces, sheet.board_mm, units=sheet.units, look=look)
         if scene.width * mm / scale <= _DRAWING_WIDE and scene.height * mm / scale <= _DRAWING_HIGH:
