@@ -20,7 +20,7 @@ from shop.core.money import Money
 from shop.sample_recipes import recipe
 
 TIER, AREA, EDGE = Driver.PER_TIER, Driver.PER_AREA, Driver.PER_EDGE
-PIECE, CAKE = Driver.PER_PIECE, Driver.PER_CAKE
+PIECE, CAKE, SERVING = Driver.PER_PIECE, Driver.PER_CAKE, Driver.PER_SERVING
 
 
 def flavours(currency: str) -> tuple[Flavour, ...]:
@@ -101,15 +101,16 @@ def finishes(currency: str) -> tuple[Finish, ...]:
         coat("dark-ganache-smooth", "Dark ganache, sharp edge", "ganache", "smooth", "dark-ganache",
              ("18.5", "1.0"), ("8.00", "1.10"), "0.60", 60,
              grams_per_ml=Decimal("1.2"), takes_colour=False),
-        # Fondant: 20 to 30 min for 6 to 8 in, 30 to 45 min for 10 to 14 in.
+        # Under the fondant a coat with a sharp edge, 25 min of the 25 to 40 min it takes in ganache.
+        # The fondant on it: 20 to 30 min for 6 to 8 in, 30 to 45 min for 10 to 14 in.
         coat("white-fondant", "Fondant, smooth", "fondant", "smooth", "white-fondant",
-             ("13", "1.5"), ("10.00", "1.80"), "0.38", 0, cautions=whitened, **paste),
-        # The cover, and a stencil on it: 20 to 45 min a tier more.
+             ("38", "1.5"), ("10.00", "1.80"), "0.38", 0, cautions=whitened, **paste),
+        # Under-coat and cover, and a stencil on them: 20 to 45 min a tier more.
         coat("stencilled-fondant", "Fondant, lace stencil", "fondant", "stencil", "white-fondant",
-             ("27", "3.0"), ("18.00", "3.20"), "0.45", 30, cautions=whitened, **paste),
-        # Hand painting: 2 to 6 h a tier.
+             ("52", "3.0"), ("18.00", "3.20"), "0.45", 30, cautions=whitened, **paste),
+        # Under-coat and cover, and hand painting on them: 2 to 6 h a tier more.
         coat("painted-fondant", "Fondant, hand painted", "fondant", "painted", "white-fondant",
-             ("60", "13.5"), ("40.00", "9.00"), "0.60", 60, lead_days=1,
+             ("85", "13.5"), ("40.00", "9.00"), "0.60", 60, lead_days=1,
              cautions=whitened | {"alcohol"}, **paste),
     )  # fmt: skip
 
@@ -193,17 +194,25 @@ def decorations(currency: str) -> tuple[Decoration, ...]:
 
 
 def tasks() -> tuple[BenchTask, ...]:
-    """Bench work: code, name, driver, minutes once and each, for what, waiting, after what."""
+    """Bench work: code, name, driver, minutes once and each, for what, waiting, after what.
+
+    Whole cakes come to what decorators report: two tiers in fondant about 8 h all in (a forum post of
+    2009), 4 tiers in fondant with shopping and delivery up to 26 h (a trade page).
+    """
     return tuple(
         BenchTask(code, name, driver, Decimal(once), Decimal(each), applies_to, waiting, after)
         for code, name, driver, once, each, applies_to, waiting, after in (
+            # Consultation 30 to 60 min; sketch, costing and ordering 30 to 90 min an order.
+            ("consultation", "Consultation, sketch and costing", CAKE, "50", "0", "order", 0, ""),
             ("order-and-weigh", "Order, shop and weigh out", CAKE, "40", "0", "order", 0, ""),
             ("board", "Cover the board", CAKE, "12", "0", "order", 0, ""),
-            ("mix", "Mix batter and prepare pans", TIER, "15", "0", "eaten", 0, ""),
+            # 15 min for a tier of middle size; a large batter is mixed in several goes.
+            ("mix", "Mix batter and prepare pans", SERVING, "10", "0.25", "eaten", 0, ""),
             ("bake", "Bake", TIER, "3", "0", "eaten", 45, "Mix batter"),
             ("cool", "Cool, wrap and chill", TIER, "3", "0", "eaten", 180, "Bake"),
             ("torte", "Level and split", TIER, "4", "0", "eaten", 0, "Cool"),
             ("icing", "Make filling and icing", TIER, "8", "0", "eaten", 0, ""),
+            ("colouring", "Colour the coat", TIER, "10", "0", "every", 0, ""),
             # 5 to 10 min a tier; 2 h to settle at least.
             (
                 "fill",
@@ -217,9 +226,21 @@ def tasks() -> tuple[BenchTask, ...]:
             ),
             # 10 to 15 min a tier, then 15 to 30 min in the cold.
             ("crumb-coat", "Crumb coat", AREA, "8", "0.32", "eaten", 25, "Fill"),
+            ("wash-up", "Wash up", TIER, "15", "0", "eaten", 0, "Level and split"),
+            # For what goes wrong: 15 to 20 % of the hands-on time.
+            (
+                "reserve",
+                "Reserve, about 15 % of the work",
+                SERVING,
+                "18",
+                "0.4",
+                "eaten",
+                0,
+                "Crumb coat",
+            ),
             ("tier-board", "Cut and glue its board", TIER, "4", "0", "every", 0, ""),
-            ("dowel", "Dowel and stack", TIER, "15", "0", "join", 0, "Finish"),
+            ("dowel", "Dowel and stack", TIER, "18", "0", "join", 0, "Finish"),
             ("box", "Box and pack the kit", CAKE, "15", "0", "order", 0, "Dowel and stack"),
-            ("set-up", "Set up at the venue", CAKE, "40", "0", "delivery", 0, "Drive"),
+            ("set-up", "Set up at the venue", CAKE, "60", "0", "delivery", 0, "Drive"),
         )
     )
