@@ -5,7 +5,9 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from consult import store
-from consult.finding import sheet_of_revision
+from consult.bench_papers import PAPERS, printed
+from consult.core.bench import bench_of
+from consult.finding import consultation_at_hand, sheet_of_revision
 from consult.models import Consultation, Photo
 
 
@@ -37,6 +39,20 @@ def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpRespons
         raise Http404
     data = store.fetch(asked.pdf_sha256)
     return _sent(data, "application/pdf", f"deposit-request-{row.body['number']}-{revision}.pdf")
+
+
+@require_safe
+def bench_paper(request: HttpRequest, pk: int, name: str) -> HttpResponse:
+    """A paper for the kitchen or the venue, made anew from the design at hand and the prices it was quoted on."""
+    if name not in PAPERS:
+        raise Http404
+    at = consultation_at_hand(pk)
+    if not at.design.tiers:
+        raise Http404
+    bench = bench_of(at.brief, at.book, at.reckoning.work, at.today, at.booked)
+    last = at.row.sheets.order_by("-revision").first()
+    data = printed(name, at.brief, at.book, bench, at.row.number, last.revision if last else 0)
+    return _sent(data, "application/pdf", f"{name.replace('_', '-')}-{at.row.number}.pdf")
 
 
 @require_safe

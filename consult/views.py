@@ -12,6 +12,8 @@ from django.views.decorators.http import require_POST, require_safe
 from consult import drawings
 from consult.actions import consultations, designs, sheets
 from consult.actions.keeping import KeyMismatch, Overtaken, Settled
+from consult.bench_papers import PAPERS
+from consult.core.bench import bench_of
 from consult.core.signing import Link, verify_chain
 from consult.core.worth import worth_of
 from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk
@@ -118,6 +120,17 @@ def record(request: HttpRequest, pk: int) -> HttpResponse:
         "broken": None if broken is None else broken + 1,
     }
     return render(request, "consult/record.html", context)
+
+
+@require_safe
+def work(request: HttpRequest, pk: int) -> HttpResponse:
+    """The order of work by the clock, how the cake is held up, and what is bought for it."""
+    at = consultation_at_hand(pk)
+    bench = None
+    if at.design.tiers:
+        bench = bench_of(at.brief, at.book, at.reckoning.work, at.today, at.booked)
+    papers = [(name, title) for name, (title, _) in PAPERS.items()]
+    return render(request, "consult/work.html", {"at": at, "bench": bench, "papers": papers})
 
 
 @owner_only

@@ -8,6 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from consult.bench_papers import PAPERS, printed
+from consult.core.bench import Bench, bench_of
 from consult.core.brief_file import BriefFile, as_for_stacks, read_brief, with_stack
 from consult.core.design import Brief, Design, PhotoRef, Problem, Swatch
 from consult.core.palette import palette
@@ -23,6 +25,7 @@ from consult.photos import MOST_BYTES, BadPhoto, clean, for_print, pixels_of
 from shop.core.book import ShopBook, digest
 
 RESULT, SHEET, DEPOSIT = "result.json", "design_sheet.pdf", "deposit_request.pdf"
+OUR_PAPERS = (SHEET, DEPOSIT, *(f"{name}.pdf" for name in PAPERS))
 MOST_BRIEF_BYTES = 1_000_000  # a whole brief is a few thousand; our own bound, no source
 
 
@@ -134,7 +137,8 @@ def work_up(
     reckoning = reckon(brief, book, today, booked)
     if reckoning.in_the_way:
         raise Refused([_by_path(problem) for problem in reckoning.in_the_way])
-    return _on_paper(read, brief, book, reckoning, offered, brought, today)
+    bench = bench_of(brief, book, reckoning.work, today, booked)
+    return _on_paper(read, brief, book, reckoning, bench, offered, brought, today)
 
 
 def _or_refused(read: BriefFile | tuple[Problem, ...], more: Sequence[Problem] = ()) -> BriefFile:
@@ -194,7 +198,7 @@ def _by_path(problem: Problem) -> Problem:
 
 
 def _on_paper(
-    read: BriefFile, brief: Brief, book: ShopBook, reckoning: Reckoning,
+    read: BriefFile, brief: Brief, book: ShopBook, reckoning: Reckoning, bench: Bench,
     offered: Sequence[Stack], brought: Sequence[BroughtPhoto], today: date,
 ) -> WorkedUp:  # fmt: skip
     # No consultation gives it a number, so the brief itself does: the same brief, the same number.
@@ -207,6 +211,7 @@ def _on_paper(
             sheet, print_of, {photo.ref.sha256: photo.printed for photo in brought}
         ),
         DEPOSIT: deposit_request(request),
+        **{f"{name}.pdf": printed(name, brief, book, bench, number, 1) for name in PAPERS},
     }
     found = (swatch for photo in brought for swatch in photo.ref.swatches)
     result = result_of(
@@ -214,6 +219,7 @@ def _on_paper(
         book,
         read.units,
         reckoning,
+        bench,
         offered,
         palette=tuple({swatch.hex: swatch for swatch in found}.values()),
         fingerprint=print_of,

@@ -85,17 +85,20 @@ def changed(brief, path, value):
 
 
 @pytest.mark.parametrize("brief", [ANNIVERSARY, WEDDING], ids=["anniversary", "wedding"])
-def test_example_brief_gives_a_result_and_two_papers(bench, brief):
+def test_example_brief_gives_a_result_and_all_papers(bench, brief):
     bench.shop(sample_book())
     result = bench.run(brief)
     assert set(result) >= RESULT_KEYS
     assert sorted(path.name for path in bench.out.iterdir()) == [
-        "deposit_request.pdf", "design_sheet.pdf", "result.json",
+        "cutting_guide.pdf", "deposit_request.pdf", "design_sheet.pdf", "kitchen_sheet.pdf",
+        "labels.pdf", "result.json", "support_plan.pdf",
     ]  # fmt: skip
     assert result["papers"] == {
-        "design_sheet": "design_sheet.pdf",
-        "deposit_request": "deposit_request.pdf",
-    }
+        name: f"{name}.pdf"
+        for name in (
+            "design_sheet", "deposit_request", "kitchen_sheet", "support_plan", "cutting_guide", "labels",
+        )
+    }  # fmt: skip
     assert result["design"]["servings"] >= result["need"]
 
 
@@ -157,7 +160,8 @@ def test_lines_add_up_and_stand_on_the_sheet_as_in_the_result(bench):
         sum(task["hands_on"] for task in result["minutes"]["tasks"])
         == (result["minutes"]["hands_on"])
     )
-    assert sum(day["minutes"] for day in result["timeline"]) == result["minutes"]["hands_on"]
+    assert sum(day["minutes"] for day in result["days"]) == result["minutes"]["hands_on"]
+    assert sum(task["hands_on"] for task in result["timeline"]) == result["minutes"]["hands_on"]
     sheet, deposit = bench.words("design_sheet.pdf"), bench.words("deposit_request.pdf")
     assert f"${Decimal(quote['total']):,}" in sheet
     assert f"${Decimal(quote['deposit']):,}" in deposit

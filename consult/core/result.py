@@ -1,16 +1,21 @@
 """What does a worked-up brief come to? The answer of `work_up` as JSON's own types, in the brief's units."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from consult.core import choices
-from consult.core.design import Brief, Design, Kind, KitchenCake, Problem, Swatch, Tier
-from consult.core.earnings import grams_of
+from consult.core.amounts_result import cutting_result, quantities_result, tier_result
+from consult.core.bench import Bench
+from consult.core.cutting import cut
+from consult.core.design import Brief, Kind, KitchenCake, Problem, Swatch, Tier
 from consult.core.quote import Quote
 from consult.core.reckoning import Reckoning, TierFigures
+from consult.core.servings import slice_of
 from consult.core.stack_rules import options_of
 from consult.core.stacks import Stack
+from consult.core.support_values import SupportPlan
+from consult.core.supports import supports_said
 from consult.core.work import Work
 from shop.core.book import ShopBook
 from shop.core.catalogue import Pan
@@ -147,25 +152,35 @@ def _days(days: Sequence[tuple[date, int, int]]) -> list[Json]:
     ]
 
 
-def quantities(design: Design, book: ShopBook) -> Json:
-    """Grams of batter, filling and coat of each kind in tiers and kitchen cakes.
+def _for_the_bench(
+    brief: Brief, book: ShopBook, reckoning: Reckoning, bench: Bench
+) -> Iterator[Json]:
+    """What a tier says beside its choices: how it is cut, what it weighs and takes, and what stands in it."""
+    slice_size = slice_of(brief.need, book)
+    supports = supports_said(bench.supports)
+    for at, tier in enumerate(brief.design.tiers):
+        yield {
+            "cutting": cutting_result(cut(tier.shape, tier.size_mm, tier.width_mm, slice_size))
+            if tier.kind is Kind.EATEN
+            else None,
+            "weight_g": round(reckoning.tiers[at].weight_grams),
+            **tier_result(bench.quantities.tiers[at]),
+            "supports": supports[at],
+        }
 
-    Net: offcuts and what stays in the bowl are not counted.
-    """
-    sums: dict[str, dict[str, float]] = {"batter": {}, "filling": {}, "coat": {}}
-    made = [(tier, 1) for tier in design.tiers]
-    made += [(choices.as_tier(cake), cake.count) for cake in design.kitchen_cakes]
-    for tier, count in made:
-        grams = grams_of(tier, book)
-        parts = [("coat", choices.finish_of(tier, book).name, grams.coat)]
-        if tier.is_cake:
-            parts.append(("batter", choices.flavour_of(tier, book).name, grams.batter))
-            parts.append(("filling", choices.filling_of(tier, book).name, grams.filling))
-        for kind, name, amount in parts:
-            sums[kind][name] = sums[kind].get(name, 0.0) + amount * count
+
+def _carrying(plan: SupportPlan) -> Json:
+    """The whole stack on its way: weights and heights with drum and boards."""
     return {
-        f"{kind}_g": [{"what": name, "grams": round(grams)} for name, grams in by_name.items()]
-        for kind, by_name in sums.items()
+        "weight_g": round(plan.grams),
+        "height_mm": round(plan.height_mm, 1),
+        "centre_of_mass_mm": round(plan.centre_mm, 1),
+        "tips_at_degrees": round(plan.tip_deg, 1),
+        "tips_at_g": round(plan.tips_at_g, 2),
+        "travels_stacked": plan.travels_stacked,
+        "why": list(plan.travel_why),
+        "lifting_limit_kg": round(plan.lift.rwl_kg, 1),
+        "lifting_index": round(plan.lift.index, 2),
     }
 
 
@@ -178,6 +193,7 @@ def result_of(
     book: ShopBook,
     units: Units,
     reckoning: Reckoning,
+    bench: Bench,
     offered: Sequence[Stack],
     *,
     palette: Sequence[Swatch],
@@ -193,7 +209,12 @@ def result_of(
     return {
         **stacks_result(brief, book, units, reckoning.needed.count, offered),
         "design": {
-            "tiers": [_tier(figures, book, units) for figures in reckoning.tiers],
+            "tiers": [
+                {**_tier(figures, book, units), **more}
+                for figures, more in zip(
+                    reckoning.tiers, _for_the_bench(brief, book, reckoning, bench), strict=True
+                )
+            ],
             "kitchen_cakes": [_kitchen(cake, book, units) for cake in design.kitchen_cakes],
             "decorations": [
                 {
@@ -211,7 +232,24 @@ def result_of(
         },
         "quote": _quote(reckoning.quote),
         "minutes": _minutes(reckoning.work),
-        "timeline": _days(reckoning.date.days),
+        "timeline": [
+            {
+                "what": entry.what,
+                "starts": entry.starts.isoformat(timespec="minutes"),
+                "ends": entry.ends.isoformat(timespec="minutes"),
+                "hands_on": entry.hands_on,
+                "waiting": entry.waiting,
+                "machine": entry.machine,
+                "why": entry.why,
+            }
+            for entry in bench.schedule.entries
+        ],
+        "days": _days(reckoning.date.days),
+        "schedule": {
+            "holds": bench.schedule.holds,
+            "says": bench.schedule.says,
+            "breaks_on": bench.schedule.breaks_on,
+        },
         "date": {
             "holds": reckoning.date.holds,
             "says": reckoning.date.says,
@@ -221,7 +259,8 @@ def result_of(
         "may_contain": list(reckoning.allergens.may_contain),
         "cautions": [caution.says for caution in reckoning.cautions],
         "take_out": list(reckoning.take_out),
-        "quantities": quantities(design, book),
+        "quantities": quantities_result(bench.quantities),
+        "carrying": _carrying(bench.supports),
         "palette": [{"name": swatch.name, "hex": swatch.hex} for swatch in palette],
         "problems": _problems(reckoning.problems),
         "fingerprint": fingerprint,

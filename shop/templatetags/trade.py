@@ -34,7 +34,7 @@ def measure(mm: float | None, units: str) -> str:
 
 @register.filter
 def weight(grams: float, units: str) -> str:
-    return measures.weight(grams, Units(units))
+    return measures.weight(float(grams), Units(units))
 
 
 @register.filter

@@ -1,23 +1,21 @@
 """Is the result said in the brief's units, and does it add up to the same cake?"""
 
-from dataclasses import replace
-
 import pytest
 
-from consult.core.design import Kind, KitchenCake
-from consult.core.earnings import grams_of
+from consult.core.bench import bench_of
+from consult.core.design import Kind
 from consult.core.reckoning import reckon
-from consult.core.result import figure, pans_considered, quantities, result_of
+from consult.core.result import figure, pans_considered, result_of
 from shop.core.catalogue import Shape
 from shop.core.measures import Units
-from tests.makers import INCH, TODAY, make_book, make_brief, make_design, make_pan, make_tier
+from tests.makers import TODAY, make_book, make_brief, make_design, make_pan, make_tier
 
 
 def result(brief, units=Units.INCHES):
     book = make_book()
-    return result_of(
-        brief, book, units, reckon(brief, book, TODAY), (), palette=(), fingerprint="", papers={}
-    )
+    reckoned = reckon(brief, book, TODAY)
+    bench = bench_of(brief, book, reckoned.work, TODAY, {})
+    return result_of(brief, book, units, reckoned, bench, (), palette=(), fingerprint="", papers={})
 
 
 @pytest.mark.parametrize(
@@ -46,37 +44,32 @@ def test_short_side_of_a_rectangle_is_said():
     assert (pan["size"], pan["width"]) == (13, 9)
 
 
-def test_quantities_are_those_of_the_tiers_by_kind():
-    book = make_book()
-    design = make_design((12, 9))
-    base, top = (grams_of(tier, book) for tier in design.tiers)
-    said = quantities(design, book)
-    assert said["batter_g"] == [{"what": "vanilla", "grams": round(base.batter + top.batter)}]
-    assert said["coat_g"][0]["grams"] == round(base.coat + top.coat)
+def test_every_tier_says_how_it_is_cut_what_it_takes_and_what_stands_in_it():
+    said = result(make_brief(tiers=(12, 9)))["design"]["tiers"]
+    for tier in said:
+        assert len(tier["cutting"]["pieces"]) == tier["servings"]
+        assert tier["batter_g"] > 0
+        assert tier["weight_g"] > 0
+    assert [bool(tier["supports"]["count"]) for tier in said] == [True, False]
+    base = said[0]["supports"]
+    assert len(base["at_mm"]) == base["count"]
+    assert base["load_n"] < base["capacity_n"]
 
 
-def test_two_flavours_are_two_batters_and_a_display_tier_has_none():
-    design = make_design(
-        [
-            make_tier(12, flavour="vanilla"),
-            make_tier(9, flavour="carrot"),
-            make_tier(6, kind=Kind.DISPLAY),
-        ]
-    )
-    said = quantities(design, make_book())
-    assert [line["what"] for line in said["batter_g"]] == ["vanilla", "carrot"]
-    whole = quantities(make_design([make_tier(12), make_tier(9), make_tier(6)]), make_book())
-    assert said["filling_g"][0]["grams"] < whole["filling_g"][0]["grams"]
-    assert said["coat_g"] == whole["coat_g"]
+def test_a_display_tier_is_neither_cut_nor_baked():
+    design = make_design([make_tier(12), make_tier(9, kind=Kind.DISPLAY)])
+    said = result(make_brief(20, design=design))["design"]["tiers"]
+    assert said[1]["cutting"] is None
+    assert said[1]["batter_g"] == 0
+    assert said[1]["icing_g"] > 0
 
 
-def test_kitchen_cakes_are_baked_too():
-    cake = KitchenCake(Shape.ROUND, 10 * INCH, 4 * INCH, count=2)
-    alone = quantities(make_design([10]), make_book())["batter_g"][0]["grams"]
-    design = replace(make_design([10]), kitchen_cakes=(cake,))
-    assert quantities(design, make_book())["batter_g"][0]["grams"] == pytest.approx(
-        3 * alone, abs=2
-    )
+def test_the_order_of_work_takes_the_minutes_of_the_work():
+    said = result(make_brief())
+    assert said["schedule"]["holds"]
+    assert sum(entry["hands_on"] for entry in said["timeline"]) == said["minutes"]["hands_on"]
+    starts = [entry["starts"] for entry in said["timeline"]]
+    assert starts == sorted(starts)
 
 
 def test_kept_tier_says_what_it_would_give_and_is_not_counted():

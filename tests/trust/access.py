@@ -36,6 +36,8 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "consult:record": (WORKS_HERE, READ),
     "consult:compare": (WORKS_HERE, READ),
     "consult:earnings": (OWNER, READ),
+    "consult:work": (WORKS_HERE, READ),
+    "consult:bench_paper": (WORKS_HERE, READ),
     "consult:design_sheet": (IN_HAND, READ),
     "consult:deposit_request": (WORKS_HERE, READ),
     "consult:picture": (IN_HAND, READ),

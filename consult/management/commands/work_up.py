@@ -11,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from consult.finding import bench_minutes_booked
-from consult.working_up import DEPOSIT, RESULT, SHEET, Refused, WorkedUp, brief_in, work_up
+from consult.working_up import OUR_PAPERS, RESULT, Refused, WorkedUp, brief_in, work_up
 from shop.core.book import ShopBook, WrongBook, book_from_plain
 from shop.core.measures import minutes_written
 from shop.models import NoShopYet, current_book
@@ -114,7 +114,7 @@ def put_into(out: Path, worked: WorkedUp) -> None:
         if not out.exists():
             os.rename(beside, out)
             return
-        for stale in {SHEET, DEPOSIT} - set(worked.papers):
+        for stale in set(OUR_PAPERS) - set(worked.papers):
             (out / stale).unlink(missing_ok=True)
         for name in (*worked.papers, RESULT):  # the result last: it names the others
             os.replace(beside / name, out / name)
