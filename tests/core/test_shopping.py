@@ -50,7 +50,7 @@ def test_eggs_are_counted_up_to_whole_ones(name, grams, pieces, words):
 def test_the_shops_own_egg_counts_before_the_usual_one():
     book = with_ingredient("egg", name="Whole egg", piece_grams=Decimal("58.0"))
     (line,) = weighed(make_recipe(egg=100), 600, book)
-    assert line.says == "600 g, 11 pieces of 58 g"
+    assert line.says == "600 g, 11 eggs of 58 g"
 
 
 @pytest.mark.parametrize(
