@@ -1,5 +1,6 @@
 """Opening a consultation and what is said about the event, the people and the limits of the cake."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -7,7 +8,8 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult.actions.keeping import Seen, Settled, hold, move_on, next_number, note
-from consult.core.design import HandOver, Limits, Need
+from consult.core.design import Client, Design, Event, HandOver, Limits, Need
+from consult.core.saying import event_said, limits_said, need_said
 from consult.core.tiers import usual_limits, with_top_kept
 from consult.models import Consultation, DesignRow, State
 from shop.actions import edition_of_today
@@ -60,13 +62,21 @@ def set_event(
     notes: str,
 ) -> None:
     """Keep who it is for, what for, when, and where it leaves the shop's hands."""
-    on = event_on.isoformat() if event_on else "no date yet"
+    before = consultation.as_brief(Design())
+    after = replace(
+        before,
+        client=Client(client_name, client_email, client_phone),
+        event=Event(occasion, event_on),
+        hand_over=hand_over,
+        avoid=frozenset(avoid),
+        notes=notes,
+    )
     move_on(
         consultation,
         by=by,
         seen=seen,
         what="event",
-        says=f"Event: {occasion or 'not said yet'}, {on}, {hand_over.how.value}",
+        says=f"Event: {event_said(before, after)}",
         client_name=client_name,
         client_email=client_email,
         client_phone=client_phone,
@@ -85,6 +95,7 @@ def set_event(
 def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) -> None:
     """Keep how many are fed, with what slice, and whether the top tier is kept back, in every design."""
     hold(consultation)
+    before = consultation.as_brief(Design())
     changed = [
         (row, kept)
         for row in consultation.designs.all()
@@ -95,8 +106,7 @@ def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) 
         by=by,
         seen=seen,
         what="servings",
-        says=f"{need.guests} guests, {need.slice} slices, {need.eating_share:%} eat, {need.spare} spare"
-        + (", top tier kept" if need.keep_top else ""),
+        says=f"Servings: {need_said(before.need, need, consultation.book())}",
         guests=need.guests or None,
         slice=need.slice,
         eating_share=need.eating_share,
@@ -112,12 +122,13 @@ def set_need(consultation: Consultation, *, by: Person, seen: Seen, need: Need) 
 @transaction.atomic
 def set_limits(consultation: Consultation, *, by: Person, seen: Seen, limits: Limits) -> None:
     """Keep what the client wants of the stack; the stacks offered follow it."""
+    before = consultation.as_brief(Design())
     move_on(
         consultation,
         by=by,
         seen=seen,
         what="limits",
-        says="Limits of the stack changed",
+        says=f"Stack: {limits_said(before.limits, limits, consultation.book())}",
         details={"limits": plain(limits)},
         shapes=[shape.value for shape in limits.shapes],
         fewest_tiers=limits.fewest_tiers,

@@ -7,6 +7,7 @@ from django.db import transaction
 from consult.actions.keeping import Seen, move_on
 from consult.core.design import ChosenDecoration, Design, KitchenCake, Swatch, Tier
 from consult.core.reckoning import restacked
+from consult.core.saying import coats_said, decorations_said, insides_said, stack_said
 from consult.models import Consultation, DesignRow
 from shop.core.book import plain
 from shop.models import Person
@@ -26,10 +27,6 @@ def _keep(
     rows.update(body=body)
 
 
-def _named(tiers: tuple[Tier, ...]) -> str:
-    return " + ".join(f"{tier.size_mm:g} mm {tier.shape.value}" for tier in tiers) or "no tiers"
-
-
 @transaction.atomic
 def choose_tiers(
     consultation: Consultation,
@@ -42,13 +39,14 @@ def choose_tiers(
 ) -> None:
     """Keep a stack. What was chosen for a tier stays with its place from the base."""
     moved = restacked(design, tiers, kitchen_cakes)
+    book = consultation.book()
     _keep(
         consultation,
         moved,
         by=by,
         seen=seen,
         what="tiers",
-        says=f"Tiers: {_named(moved.tiers)}",
+        says=f"Tiers: {stack_said(moved, book)}",
     )
 
 
@@ -76,7 +74,7 @@ def choose_flavours(
         by=by,
         seen=seen,
         what="flavours",
-        says=f"Flavours, base first: {', '.join(flavours)}",
+        says=f"Flavours and fillings: {insides_said(design.tiers, tiers, consultation.book())}",
     )
 
 
@@ -107,7 +105,7 @@ def choose_finishes(
         by=by,
         seen=seen,
         what="finishes",
-        says=f"Finishes, base first: {', '.join(finishes)}",
+        says=f"Finishes: {coats_said(design.tiers, tiers, consultation.book())}",
     )
 
 
@@ -121,14 +119,14 @@ def choose_decorations(
     decorations: tuple[ChosenDecoration, ...],
 ) -> None:
     """Keep all decorations with their counts and places."""
-    named = ", ".join(f"{chosen.count} x {chosen.what}" for chosen in decorations)
+    says = decorations_said(design.decorations, decorations, consultation.book())
     _keep(
         consultation,
         replace(design, decorations=decorations),
         by=by,
         seen=seen,
         what="decorations",
-        says=f"Decorations: {named or 'none'}",
+        says=f"Decorations: {says}",
     )
 
 
@@ -148,7 +146,7 @@ def choose_swatches(
         by=by,
         seen=seen,
         what="colours",
-        says=f"Colours: {', '.join(swatch.name for swatch in swatches) or 'none'}",
+        says=f"Colours: {', '.join(swatch.name or swatch.hex for swatch in swatches) or 'none'}",
     )
 
 

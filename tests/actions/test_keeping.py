@@ -3,13 +3,14 @@
 import pytest
 from django.db import IntegrityError, connection, transaction
 
-from consult.actions import consultations
+from consult.actions import consultations, designs
 from consult.actions.keeping import KeyMismatch, Overtaken, Seen, Settled, once
-from consult.core.design import Limits, Need
+from consult.core.design import ChosenDecoration, Limits, Need
 from consult.core.signing import Link, verify_chain
 from consult.models import Answered, Consultation, State
 from shop.models import SealedRow
 from tests.consultations import make_consultation, seen
+from tests.makers import make_design
 
 pytestmark = pytest.mark.django_db
 
@@ -23,7 +24,7 @@ def test_a_change_moves_the_revision_and_leaves_a_line_in_the_record(rosa):
     set_guests(row, rosa, 96)
     kept = Consultation.objects.get(pk=row.pk)
     assert (kept.guests, kept.revision) == (96, 2)
-    assert kept.record.last().says.startswith("96 guests")
+    assert kept.record.last().says == "Servings: 96 guests"
     assert kept.record.last().who == rosa
 
 
@@ -136,3 +137,19 @@ def test_saving_what_is_kept_already_is_no_change(rosa):
     set_guests(row, rosa, 90)
     kept = Consultation.objects.get(pk=row.pk)
     assert (kept.revision, kept.record.count()) == (2, 2)
+
+
+def test_the_record_names_what_was_chosen_and_measures_as_the_shop_does(rosa):
+    row = make_consultation(rosa, design=make_design((10, 8)))
+    leaves = ChosenDecoration("sugar_rose", 9, 1)
+    at = make_design((10, 8))
+    designs.choose_decorations(row, at, by=rosa, seen=seen(row), decorations=(leaves,))
+    row.refresh_from_db()
+    at = row.designs.get().as_value()
+    designs.choose_tiers(row, at, by=rosa, seen=seen(row), tiers=make_design((12, 9)).tiers)
+    said = [entry.says for entry in row.record.all()][-2:]
+    name = row.book().decoration("sugar_rose").name
+    assert said == [
+        f"Decorations: 9 × {name} on tier 2",
+        "Tiers: 12 in round + 9 in round, each 4 in tall",
+    ]
