@@ -37,13 +37,22 @@ def bench_of(
 def schedule_in_words(schedule: Schedule) -> tuple[tuple[str, str, str, str], ...]:
     """Each task as (what, starts, ends, hands) for a paper, in order."""
     return tuple(
-        (entry.what, _clock(entry.starts), _clock(entry.ends), _hands(entry))
+        (_what(entry), _clock(entry.starts), _until(entry), _hands(entry))
         for entry in schedule.entries
     )
 
 
+def _what(entry: Entry) -> str:
+    return entry.what if entry.tier is None else f"Tier {entry.tier + 1}: {entry.what.lower()}"
+
+
 def _clock(at: datetime) -> str:
     return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"
+
+
+def _until(entry: Entry) -> str:
+    same_day = entry.ends.date() == entry.starts.date()
+    return f"{entry.ends:%H:%M}" if same_day else _clock(entry.ends)
 
 
 def _hands(entry: Entry) -> str:
