@@ -118,13 +118,22 @@ def finishes(currency: str) -> tuple[Finish, ...]:
 LIFT_WIRES = "Lift the flowers off with their holders; count the wires."
 
 
+# Grams of its recipe that one unit of a decoration takes: from memory, for a shop to weigh its own.
+_GRAMS_EACH = {
+    "shell-border": "9", "pearl-border": "5", "brush-embroidery": "4", "chocolate-drip": "10",
+    "piped-rose": "12", "drop-flower": "2", "sugar-rose": "30", "sugar-peony": "80", "sugar-filler": "6",
+    "sugar-leaf": "3", "modelled-figure": "90", "fresh-berries": "60", "dried-orange": "8",
+    "edible-print": "4", "lettering": "15",
+}  # fmt: skip
+
+
 def decorations(currency: str) -> tuple[Decoration, ...]:
     """What goes on. A 6 in round has 4.8 units of edge, a 14 in one 11.2."""
 
     def put_on(code, name, symbol, driver, minutes, price, cost, waiting=0, of="", **more):
         return Decoration(
             code, name, symbol, _rate(currency, driver, minutes, price, cost, waiting),
-            recipe(of) if of else Recipe(), **more,
+            recipe(of) if of else Recipe(), grams_each=Decimal(_GRAMS_EACH.get(code, "0")), **more,
         )  # fmt: skip
 
     wired = {

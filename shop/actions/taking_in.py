@@ -38,7 +38,17 @@ SAME = {
     Finish: (
         *("kind", "texture", "coat_mm", "grams_per_ml", "lead_days", "takes_colour", "keeps_cool"),
     ),
-    Decoration: (*("symbol", "lead_days", "is_eaten", "comes_off", "spare_share", "takes_colour"),),
+    Decoration: (
+        *(
+            "symbol",
+            "lead_days",
+            "is_eaten",
+            "comes_off",
+            "spare_share",
+            "takes_colour",
+            "grams_each",
+        ),
+    ),
     BenchTask: (*("minutes_once", "minutes_each", "applies_to", "waiting_minutes", "after"),),
 }
 

@@ -335,6 +335,7 @@ class Decoration(Rated, WithRecipe):
     is_eaten = models.BooleanField(default=True)
     comes_off = models.CharField(max_length=160, blank=True)
     spare_share = models.DecimalField(max_digits=4, decimal_places=3, default=0)
+    grams_each = models.DecimalField(max_digits=6, decimal_places=1, default=0)
     takes_colour = models.BooleanField(default=False)
     cautions = models.JSONField(default=list, blank=True)
 
@@ -345,6 +346,9 @@ class Decoration(Rated, WithRecipe):
             models.CheckConstraint(
                 condition=Q(spare_share__gte=0, spare_share__lte=1),
                 name="decoration_spare_share_0_to_1",
+            ),
+            models.CheckConstraint(
+                condition=Q(grams_each__gte=0), name="decoration_grams_not_below_zero"
             ),
             models.CheckConstraint(
                 condition=Q(is_eaten=True) | ~Q(comes_off=""),
@@ -363,6 +367,7 @@ class Decoration(Rated, WithRecipe):
             is_eaten=self.is_eaten,
             comes_off=self.comes_off,
             spare_share=trimmed(self.spare_share),
+            grams_each=trimmed(self.grams_each),
             takes_colour=self.takes_colour,
             cautions=frozenset(self.cautions),
         )

@@ -2,6 +2,7 @@
 
 from django import forms
 
+from shop.forms import NumberField
 from shop.models import Decoration
 from shop.pages.fields import PercentField
 from shop.pages.listed import Column, Noun
@@ -24,12 +25,21 @@ class DecorationForm(RatedForm):
     spare_share = PercentField(
         label="Spares made", help_text="Of fragile pieces: 10 % is one spare for each ten."
     )
+    grams_each = NumberField(
+        label="Its recipe, for one",
+        unit="g",
+        places=1,
+        least=0,
+        most=5000,
+        required=False,
+        help_text="For each piece, tier or length, as it is priced. The kitchen's amounts need it.",
+    )
 
     sections = (
         ("The decoration", ("name", "symbol", "takes_colour")),
         ("Before cutting", ("is_eaten", "comes_off")),
         *WORK_AND_PRICE,
-        ("Spares", ("spare_share",)),
+        ("Amounts", ("spare_share", "grams_each")),
         CAUTIONS,
     )
 
@@ -38,6 +48,9 @@ class DecorationForm(RatedForm):
         if self.row is None:
             self.initial.setdefault("spare_share", "0")
             self.initial.setdefault("is_eaten", True)
+
+    def clean_grams_each(self):
+        return self.cleaned_data["grams_each"] or 0
 
     def clean(self):
         said = super().clean()
