@@ -25,7 +25,8 @@ class Role(IntEnum):
     BOX = 14
     DRIVE = 15
     SET_UP = 16
-    OTHER = 17
+    SIDE = 17  # beside the cake: washing up, time in reserve
+    OTHER = 18
 
 
 # The chain that a tier goes through; the rest comes in from the side.
@@ -35,6 +36,7 @@ CHAIN = (
 
 # The first of these whose word is in the task's name tells its part.
 _WORDS = (
+    (Role.SIDE, ("wash", "clean", "tidy", "reserve", "buffer")),
     (Role.BOX, ("box", "pack")),
     (Role.SET_UP, ("set up", "set-up", "at the venue")),
     (Role.CRUMB, ("crumb", "under-coat", "undercoat")),

@@ -154,7 +154,7 @@ class Making:
             coat = task.kind == "finish" or (task.kind == "kitchen cake" and task is tasks[-1])
             role = Role.FINISH if coat else role_of(task.what, "eaten")
             step = self._placed(self.add(task, role), tier, alike)
-            if role is Role.OTHER:
+            if role in (Role.OTHER, Role.SIDE):
                 others.append((at, step))
             made.setdefault(role, []).append(step)
         chain = [step for role in CHAIN for step in made.get(role, [])]
@@ -174,7 +174,7 @@ class Making:
         """The step with what happens after the hands: the oven, the rack, the fridge."""
         more: dict[str, object] = {
             "elapsed": step.elapsed // alike,
-            "fresh": tier.is_cake and step.role is not Role.TIER_BOARD,
+            "fresh": tier.is_cake and step.role not in (Role.TIER_BOARD, Role.SIDE),
             "in_sittings": alike > 1 and step.role not in (Role.MIX, Role.BAKE),
         }
         if step.role is Role.BAKE:
@@ -251,6 +251,8 @@ class Making:
         for before in chain:
             if after and before.what.lower().startswith(after.lower()):
                 self.wait(before, step, why=f"after: {after}")
+        if step.role is Role.SIDE:
+            return
         names = [task.what for task in tasks[at + 1 :]]
         following = next((s for name in names for s in chain if s.what == name), None)
         if following is not None:

@@ -21,6 +21,7 @@ __all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "solved"]
 
 EFFORT = 2000  # activities times nodes of the search, in a page's answer
 TRIES = 24  # orders of importance tried, the first ones by rule and the rest shuffled
+URGED = 12  # times that what found no room is moved up, while there is no plan
 SHUFFLES = (4, 10, 25, 60)  # by what part of the time in question the shuffled orders are shifted
 WITHOUT_A_PLAN = 20  # so many times the effort before a plan is given up
 
@@ -97,6 +98,8 @@ def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
             much = spread / SHUFFLES[number % len(SHUFFLES)]
             keys = [key + shuffle.gauss(0.0, much) for key in best_keys]
         starts = laying.laid(keys)
+        if not starts and not best:
+            starts, keys = _urged(laying, keys, spread)
         if not starts:
             continue
         worth = axis.worth(starts)
@@ -105,3 +108,14 @@ def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
         if any_plan or (value[0] >= limit and number >= 2):
             break
     return best
+
+
+def _urged(laying: Laying, keys: list[float], spread: float) -> tuple[list[int], list[float]]:
+    """The same order of importance, with what found no room moved up in it, again and again."""
+    for _ in range(URGED):
+        for at in laying.chain_of(laying.failed):
+            keys = [key + spread / 8 if at == one else key for one, key in enumerate(keys)]
+        starts = laying.laid(keys)
+        if starts:
+            return starts, keys
+    return [], keys

@@ -83,6 +83,7 @@ class Laying:
     def __init__(self, axis: Axis) -> None:
         self.axis = axis
         count = len(axis.activities)
+        self.failed = 0
         self.later: list[set[int]] = [set() for _ in range(count)]
         self.earlier: list[set[int]] = [set() for _ in range(count)]
         for link in axis.problem.links:
@@ -90,7 +91,10 @@ class Laying:
             self.earlier[link.after].add(link.before)
 
     def laid(self, keys: Sequence[float]) -> list[int]:
-        """Starts, those with the greater key laid first of what may be; [] when it does not work out."""
+        """Starts, those with the greater key laid first of what may be; [] when it does not work out.
+
+        `failed` then is the activity that found no room.
+        """
         axis, places = self.axis, Places(self.axis)
         count = len(axis.activities)
         caps, starts = list(axis.latest), [-1] * count
@@ -106,7 +110,8 @@ class Laying:
                 + [starts[other] - gap for other, gap in axis.after[at] if other not in left]
             )
             start = places.latest(at, most)
-            if start is None:
+            self.failed = at
+            if start is None or start < axis.earliest[at]:
                 return []
             too_late = [
                 (other, start - gap)
@@ -122,9 +127,20 @@ class Laying:
             for other, cap in too_late:
                 caps[other] = min(caps[other], cap)
                 self._take_back(other, left, starts, places)
+            self.failed = too_late[0][0]
             if repairs < 0 or any(caps[other] < axis.earliest[other] for other, _ in too_late):
                 return []
         return starts
+
+    def chain_of(self, at: int) -> set[int]:
+        """The activity and all that come after it, which must be laid before it is."""
+        found, waiting = set(), [at]
+        while waiting:
+            one = waiting.pop()
+            if one not in found:
+                found.add(one)
+                waiting += self.later[one]
+        return found
 
     def _take_back(self, at: int, left: set[int], starts: list[int], places: Places) -> None:
         """Unlay an activity and what was laid because of it."""
@@ -149,9 +165,9 @@ def pushed_on(axis: Axis, starts: Sequence[int]) -> list[int]:
         for at in sorted(range(len(now)), key=lambda one: (-now[one], one)):
             places.take(at, now[at])
             most = min([axis.latest[at]] + [now[other] - gap for other, gap in axis.after[at]])
-            start = places.latest(at, most)
-            if start is not None and start > now[at]:
-                now[at], moved = start, True
+            slot = places.latest(at, most)
+            if slot is not None and slot > now[at]:
+                now[at], moved = slot, True
             places.put(at, now[at])
         if not moved:
             break

@@ -66,6 +66,8 @@ def follows(job, before, after):
         ("Box and pack the kit", "order", Role.BOX),
         ("Order, shop and weigh out", "order", Role.WEIGH),
         ("Set up at the venue", "delivery", Role.SET_UP),
+        ("Wash up", "eaten", Role.SIDE),
+        ("Reserve, about 15 % of the work", "eaten", Role.SIDE),
         ("Soak with syrup", "eaten", Role.OTHER),
     ],
 )
@@ -278,6 +280,18 @@ def test_task_the_trade_has_no_word_for_keeps_its_place_in_the_shops_list():
     soaked = decorated(job, "Soak with syrup", 0)
     assert follows(job, step(job, Role.LEVEL), soaked)
     assert follows(job, soaked, step(job, Role.FILL))
+
+
+def test_washing_up_holds_up_no_coat():
+    wash = BenchTask(
+        "wash", "Wash up", Driver.PER_TIER, Decimal(0), Decimal(15), "eaten", 0, "Level and split"
+    )
+    tasks = (*(task for task in BOOK.tasks if task.name != "Wash up"), wash)
+    job = a_job((8,), book=replace(BOOK, tasks=tasks))
+    washed = decorated(job, "Wash up", 0)
+    assert follows(job, step(job, Role.LEVEL), washed)
+    assert not follows(job, washed, step(job, Role.FINISH))
+    assert not washed.fresh
 
 
 def test_no_cake_is_no_job():
