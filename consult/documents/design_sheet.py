@@ -2,17 +2,20 @@
 
 from collections.abc import Mapping, Sequence
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from consult.core.sheet import DesignSheet, SheetDecoration, SheetTier, SignatureMark
 from consult.documents import fonts
+from consult.documents.columns import terms_to_sign
 from consult.documents.drawing import DrawingLook, cake_scene
 from consult.documents.paper import (
     BODY,
     BOLD,
+    CLOSE,
+    CLOSE_LIST,
     LEAD,
-    LONG_TERMS,
     RIGHT,
     RIGHT_BOLD,
     RIGHT_SMALL,
@@ -35,12 +38,14 @@ from consult.documents.paper import (
 )
 from consult.documents.scene import Scene
 from consult.documents.signature import signature_block
-from consult.documents.tables import barred, beside, ledger, photo_rows, swatches
+from consult.documents.tables import TickBox, barred, beside, ledger, photo_rows, swatches
+from shop.core.money import Money
 
 SCALES = (4, 5, 6, 8, 10, 12, 15, 20)  # one to so many; the largest drawing that fits is taken
 _DRAWING_WIDE, _DRAWING_HIGH = 104 * mm, 148 * mm
 _GAP = 7 * mm
-_MOST_IN_COLUMNS = 300 * mm  # of terms in a narrow column: two of half a page each
+_MOST_BESIDE = 70 * mm  # of decorations that stand beside the hand-over
+_TALLEST_ROW = 80 * mm  # a price line that is longer may be broken over two pages
 
 
 def design_sheet(
@@ -53,13 +58,12 @@ def design_sheet(
     story: list[Flowable] = [
         *head,
         *_cake(sheet, width, page_room(sheet.paper) - _height(head, width) - 2),
-        *_decorations(sheet, width),
-        *_photos(sheet, photos, width),
-        *_cautions(sheet, width),
-        *_notes(sheet),
         *_price(sheet, width),
-        *_terms(sheet, width),
-        *_agreement(sheet, signature, width),
+        *_cautions(sheet, width),
+        *_take_out(sheet, width),
+        *_notes(sheet),
+        *_photos(sheet, photos, width),
+        *_terms_and_agreement(sheet, signature, width),
     ]
     running = Running(
         title="Design sheet",
@@ -118,9 +122,10 @@ def scene_of(sheet: DesignSheet) -> tuple[Scene, int]:
 
 
 def _cake(sheet: DesignSheet, width: float, room: float) -> list[Flowable]:
-    """The drawing with its colours, the tiers beside it, and the hand-over where it finds room.
+    """The drawing with its colours, the tiers beside it; then decorations and the hand-over.
 
-    Long tiers go under the drawing over the whole width. `room` is what the page has left.
+    Long tiers go under the drawing over the whole width, and the hand-over where it finds room.
+    `room` is what the page has left.
     """
     scene, scale = scene_of(sheet)
     drawing = Drawing(scene, scale)
@@ -136,12 +141,24 @@ def _cake(sheet: DesignSheet, width: float, room: float) -> list[Flowable]:
             right, hand_over = [*right, *hand_over], []
         elif left_high + hand_over_high <= right_high:
             left, hand_over = [*left, *hand_over], []
-        return [beside(left, right, (_DRAWING_WIDE, narrow), _GAP), *_kept(hand_over)]
+        top = beside(left, right, (_DRAWING_WIDE, narrow), _GAP)
+        return [top, *_decorations_and(sheet, hand_over, width, narrow)]
     right = [*_colours(sheet, narrow, 3), *note, *_servings(sheet)]
     if _height(right, narrow) + hand_over_high <= drawing.height:
         right, hand_over = [*right, *hand_over], []
     top = beside([drawing], right, (_DRAWING_WIDE, narrow), _GAP)
-    return [top, Spacer(0, 12), *_tiers(sheet, width), *_kept(hand_over)]
+    rest = _decorations_and(sheet, hand_over, width, narrow)
+    return [top, Spacer(0, 12), *_tiers(sheet, width), *rest]
+
+
+def _decorations_and(
+    sheet: DesignSheet, hand_over: list[Flowable], width: float, narrow: float
+) -> list[Flowable]:
+    """A few decorations stand beside the hand-over, many under it."""
+    left = _decorations(sheet, _DRAWING_WIDE)
+    if not (left and hand_over) or _height(left, _DRAWING_WIDE) > _MOST_BESIDE:
+        return [*_kept(hand_over), *_decorations(sheet, width)]
+    return [beside(left[1:], hand_over, (_DRAWING_WIDE, narrow), _GAP)]
 
 
 def _colours(sheet: DesignSheet, width: float, a_row: int) -> list[Flowable]:
@@ -180,8 +197,8 @@ def _tier_row(one: SheetTier) -> list[list[Flowable]]:
 
 
 def _servings(sheet: DesignSheet) -> list[Flowable]:
-    words = [f"Needed: {sheet.need_why or f'{sheet.need} servings'}"]
-    words += [f"With kitchen cakes, cut out of sight: {one}" for one in sheet.kitchen_cakes]
+    words = [f"Needed: {sheet.need_why or f'{sheet.need} servings.'}"]
+    words += [f"And {one.rstrip('.')}." for one in sheet.kitchen_cakes]
     if sheet.kept_words:
         words.append(sheet.kept_words)
     return [Spacer(0, 5), *(said(one, SMALL) for one in words)]
@@ -190,7 +207,7 @@ def _servings(sheet: DesignSheet) -> list[Flowable]:
 def _decorations(sheet: DesignSheet, width: float) -> list[Flowable]:
     if not sheet.decorations:
         return []
-    number, count, where = 9 * mm, 15 * mm, 40 * mm
+    number, count, where = 9 * mm, 16 * mm, 40 * mm if width > 120 * mm else 22 * mm
     rows = [_decoration_row(place, one) for place, one in enumerate(sheet.decorations, start=1)]
     table = ledger(
         rows, (number, width - number - count - where, where, count),
@@ -215,25 +232,22 @@ def _photos(sheet: DesignSheet, photos: Mapping[str, bytes], width: float) -> li
 
 
 def _cautions(sheet: DesignSheet, width: float) -> list[Flowable]:
-    """Allergens, cautions and what must come out before cutting, in one barred box."""
+    """Allergens and cautions in one barred box."""
     parts: list[Flowable] = []
 
     def add(label: str, words: str) -> None:
         if words:
             bold = f'<font name="{fonts.SANS_BOLD}">{fonts.words(label, fonts.SANS_BOLD)}</font>'
-            parts.append(Said(f"{bold} {fonts.words(words)}", BODY))
+            parts.append(Said(f"{bold} {fonts.words(words)}", CLOSE))
 
     add("Contains", f"{', '.join(sheet.contains)}." if sheet.contains else "")
     add("May contain", f"{', '.join(sheet.may_contain)}." if sheet.may_contain else "")
     if sheet.avoid_words:
         parts.append(said(sheet.avoid_words, BOLD))
-    comes_off = [f"{one.name}: {one.comes_off}" for one in sheet.decorations if one.comes_off]
-    out = list(dict.fromkeys([*sheet.take_out, *(() if sheet.take_out else comes_off)]))
-    add(
-        "Take off or out before cutting:",
-        f"{'; '.join(one.rstrip('.') for one in out)}." if out else "",
-    )
-    parts += listed(sheet.cautions)
+    if not sheet.take_out_rows:
+        out = "; ".join(one.rstrip(".") for one in dict.fromkeys(sheet.take_out))
+        add("Take off or out before cutting:", f"{out}." if out else "")
+    parts += listed(sheet.cautions, CLOSE_LIST)
     if sheet.allergen_note:
         parts.append(said(sheet.allergen_note, SMALL))
     if not parts:
@@ -241,9 +255,25 @@ def _cautions(sheet: DesignSheet, width: float) -> list[Flowable]:
     return [KeepTogether([*heading("Allergens and cautions"), Spacer(0, 2), barred(parts, width)])]
 
 
+def _take_out(sheet: DesignSheet, width: float) -> list[Flowable]:
+    """What comes off or out, a line each with a box to tick as it is done."""
+    if not sheet.take_out_rows:
+        return []
+    tick, count, what, where = 7 * mm, 18 * mm, 44 * mm, 34 * mm
+    rows = [
+        [TickBox(), *(said(words, CLOSE) for words in (one.count, one.what, one.where, one.how))]
+        for one in sheet.take_out_rows
+    ]
+    table = ledger(
+        rows, (tick, count, what, where, width - tick - count - what - where),
+        head=("", "How many", "What", "Where", "How it comes off"), air=2.2,
+    )  # fmt: skip
+    return [KeepTogether([*heading("Take off or out before cutting"), table])]
+
+
 def _hand_over(sheet: DesignSheet) -> list[Flowable]:
     parts: list[Flowable] = [said(sheet.hand_over)] if sheet.hand_over else []
-    parts += listed(sheet.conditions)
+    parts += listed(sheet.conditions, CLOSE_LIST)
     return [*heading("Hand-over"), *parts] if parts else []
 
 
@@ -255,54 +285,52 @@ def _price(sheet: DesignSheet, width: float) -> list[Flowable]:
     """Lines with how each came about, the total, then what is paid when."""
     rows: list[list[Flowable | list[Flowable]]] = []
     for line in sheet.lines:
-        what: list[Flowable] = [said(line.what)]
-        if line.why:
-            what.append(said(line.why, SMALL))
-        rows.append([what, said(line.amount.written(sheet.locale), RIGHT)])
-    amounts = 34 * mm
-    columns = (width - amounts, amounts)
-    total: list[Flowable] = [said("Total", BOLD)]
-    if sheet.tax_words:
-        total.append(said(sheet.tax_words, SMALL))
-    deposit = f"Deposit to hold the date, due {short_date(sheet.deposit_due, sheet.locale)}"
-    balance = f"Balance, due {short_date(sheet.balance_due, sheet.locale)}"
+        rows.append([said(line.what), said(line.why, SMALL), _amount(line.amount, sheet)])
+    amounts, what = 26 * mm, 55 * mm
+    columns = (what, width - what - amounts, amounts)
+    tallest = max((_height([row[1]], columns[1] - 7) for row in rows), default=0.0)
+    deposit = f"to hold the date, due {short_date(sheet.deposit_due, sheet.locale)}"
+    balance = f"due {short_date(sheet.balance_due, sheet.locale)}"
     sums: list[list[Flowable | list[Flowable]]] = [
-        [total, said(sheet.total.written(sheet.locale), RIGHT_BOLD)],
-        [said(deposit), said(sheet.deposit.written(sheet.locale), RIGHT)],
-        [said(balance), said(sheet.balance.written(sheet.locale), RIGHT)],
+        [
+            said("Total", BOLD),
+            said(sheet.tax_words, SMALL),
+            _amount(sheet.total, sheet, RIGHT_BOLD),
+        ],
+        [said("Deposit"), said(deposit, SMALL), _amount(sheet.deposit, sheet)],
+        [said("Balance"), said(balance, SMALL), _amount(sheet.balance, sheet)],
     ]
-    lines = [ledger(rows, columns, air=3.0)] if rows else []
-    return [*opening("Price"), *lines, KeepTogether([ledger(sums, columns, air=3.4, ruled_off=0)])]
-
-
-def _terms(sheet: DesignSheet, width: float) -> list[Flowable]:
-    """In two columns while they are short enough to be read so, else one after the other."""
-    if not sheet.terms:
-        return []
-    texts = [part.strip() for part in sheet.terms.split("\n\n") if part.strip()]
-    parts = [said(part, TERMS) for part in texts]
-    title = f"Terms, version {sheet.terms_version}"
-    column = (width - _GAP) / 2
-    heights = [_height([part], column) + TERMS.spaceAfter for part in parts]
-    if sum(heights) > _MOST_IN_COLUMNS:
-        return [*opening(title), *(said(part, LONG_TERMS) for part in texts)]
-    parted = min(
-        range(len(parts), -1, -1), key=lambda at: max(sum(heights[:at]), sum(heights[at:]))
+    table = ledger(
+        [*rows, *sums], columns, air=2.2, ruled_off=len(rows), whole_rows=tallest <= _TALLEST_ROW
     )
-    columns = beside(parts[:parted], parts[parted:], (column, column), _GAP)
-    return [KeepTogether([*heading(title), columns])]
+    return [*opening("Price"), table]
+
+
+def _amount(money: Money, sheet: DesignSheet, style: ParagraphStyle = RIGHT) -> Flowable:
+    return said(money.written(sheet.locale), style)
+
+
+def _terms_and_agreement(
+    sheet: DesignSheet, mark: SignatureMark | None, width: float
+) -> list[Flowable]:
+    """The terms in two columns; the agreement stands under the end of them."""
+    agreement = _agreement(sheet, mark, width)
+    texts = [part.strip() for part in sheet.terms.split("\n\n") if part.strip()]
+    if not texts:
+        return [KeepTogether(agreement)]
+    head = heading(f"Terms, version {sheet.terms_version}")
+    page = page_room(sheet.paper)
+    return terms_to_sign(head, texts, TERMS, agreement, width, _GAP, page)
 
 
 def _agreement(sheet: DesignSheet, mark: SignatureMark | None, width: float) -> list[Flowable]:
-    """The sentence that is agreed to and the places to sign, never parted."""
+    """The sentence that is agreed to and the places to sign."""
     about = f"Consent text, version {sheet.consent_version}. Sheet {sheet.number}, revision {sheet.revision}."
     return [
-        KeepTogether([
-            *heading("Agreed" if mark else "To be signed"),
-            said(sheet.consent),
-            Spacer(0, 2),
-            said(about, SMALL),
-            Spacer(0, 8),
-            signature_block(mark, sheet.shop_name, width),
-        ])
-    ]  # fmt: skip
+        *heading("Agreed" if mark else "To be signed"),
+        said(sheet.consent),
+        Spacer(0, 2),
+        said(about, SMALL),
+        Spacer(0, 4),
+        signature_block(mark, sheet.shop_name, width),
+    ]

@@ -68,9 +68,10 @@ COLUMN_RIGHT = COLUMN.clone("column right", alignment=TA_RIGHT)
 RIGHT = _style("right", 9.8, 13.4, alignment=TA_RIGHT)
 RIGHT_BOLD = _style("right bold", 9.8, 13.4, alignment=TA_RIGHT, fontName=fonts.SANS_BOLD)
 RIGHT_SMALL = _style("right small", 9, 12.6, alignment=TA_RIGHT, textColor=SOFT)
-TERMS = _style("terms", 8.7, 11.8, spaceAfter=4)
-LONG_TERMS = _style("long terms", 9, 12.6, spaceAfter=4.5, rightIndent=26 * mm)
+TERMS = _style("terms", 8.3, 10.7, spaceAfter=3)
 LIST = _style("list", 9.8, 13.4, leftIndent=10, bulletIndent=0, spaceAfter=1.5)
+CLOSE = _style("close", 9, 11.5)
+CLOSE_LIST = _style("close list", 9, 11.5, leftIndent=10, bulletIndent=0)
 
 
 class Said(Paragraph):  # type: ignore[misc]  # ReportLab publishes no types

@@ -24,7 +24,8 @@ from consult.documents.paper import (
 from consult.documents.tagging import TaggedCanvas
 
 DOTS_AN_INCH = 220  # as much as an office printer shows of a picture
-_SWATCH_HIGH = 8 * mm
+_SWATCH_HIGH = 5.5 * mm
+_TICK = 3.4 * mm
 
 Cell: TypeAlias = Any  # a flowable, a list of them, or "" for none: ReportLab publishes no types
 
@@ -44,10 +45,12 @@ def _bare(*commands: tuple[object, ...]) -> TableStyle:
 def ledger(
     rows: Sequence[Sequence[Cell]], widths: Sequence[float], head: Sequence[str] = (),
     right: Sequence[int] = (), air: float = 3.6, ruled_off: int | None = None,
+    whole_rows: bool = False,
 ) -> Table:  # fmt: skip
     """Rows with a hairline under each; `right` names the columns of figures; the head repeats.
 
-    `ruled_off` is the row, counted without the head, that an ink line stands above: the total.
+    `ruled_off` is the row, counted without the head, that an ink line stands above: the total. With
+    `whole_rows` a page breaks between rows only, and the total keeps the row before it on its page.
     """
     heads = [
         said(text, COLUMN_RIGHT if place in right else COLUMN) for place, text in enumerate(head)
@@ -66,6 +69,8 @@ def ledger(
             ("TOPPADDING", (0, 0), (-1, 0), 0),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ]
+    if whole_rows and ruled_off:
+        commands.append(("NOSPLIT", (0, first + ruled_off - 1), (-1, -1)))
     if ruled_off is not None:
         commands.append(("LINEABOVE", (0, first + ruled_off), (-1, first + ruled_off), 0.6, INK))
     return Table(
@@ -74,7 +79,7 @@ def ledger(
         repeatRows=first,
         style=_bare(*commands),
         hAlign="LEFT",
-        splitInRow=1,
+        splitInRow=0 if whole_rows else 1,
     )
 
 
@@ -101,6 +106,19 @@ def barred(parts: list[Flowable], width: float) -> Table:
             ("TOPPADDING", (0, 0), (-1, 0), 7), ("BOTTOMPADDING", (0, -1), (-1, -1), 8),
         ),
     )  # fmt: skip
+
+
+class TickBox(Flowable):  # type: ignore[misc]  # ReportLab publishes no types
+    """An empty box to tick with a pen."""
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        return _TICK, _TICK + 1
+
+    def draw(self) -> None:
+        with self.canv.artifact():
+            self.canv.setStrokeColor(INK)
+            self.canv.setLineWidth(0.7)
+            self.canv.rect(0, 0, _TICK, _TICK)
 
 
 class Chip(Flowable):  # type: ignore[misc]  # ReportLab publishes no types

@@ -17,6 +17,7 @@ from consult.core.sheet import (
     SheetPhoto,
     SheetTier,
     SignatureMark,
+    TakeOut,
 )
 from shop.core.catalogue import Shape
 from shop.core.measures import MM_PER_INCH, Units, length
@@ -102,7 +103,7 @@ def three_tiers(**changes: object) -> DesignSheet:
         may_contain=("peanut", "sesame"), allergen_note="Follow the advice of your doctor.",
         avoid_words="You asked us to avoid peanut: not used in this cake, but handled in our kitchen.",
         cautions=("Not safe for somebody with a severe peanut allergy.",),
-        take_out=("14 support dowels", "1 centre dowel", "2 boards"),
+        take_out_rows=(TakeOut("all", "Dowels and boards", "under tiers 2 to 3", "count them"),), take_out=(),
         lines=(
             SheetLine("Tier 1, 10 in round", dollars("212.00"), "38 servings at $5.00, combed finish $22.00"),
             SheetLine("Tier 2, 8 in round", dollars("138.00"), "24 servings at $5.00, smooth finish $18.00"),
@@ -175,7 +176,8 @@ def six_tiers(**changes: object) -> DesignSheet:
         notes=f"Names on the cake: {ACCENTED}. Please leave the back plain.",
         cautions=("Wired flowers are not food: each stands in a pick and comes out before cutting.",
                   "Gold leaf is pure gold, sold as food.", "Heavy: two people carry each part."),
-        take_out=("31 support dowels", "1 centre dowel", "5 boards", "wired flowers with their picks"),
+        take_out_rows=(TakeOut("all", "Dowels and boards", "under tiers 2 to 6", "count them"),
+                       TakeOut("14", "Sugar roses, wired", "whole cake", "lift out with their picks")),
     )  # fmt: skip
     return replace(sheet, **changes)
 

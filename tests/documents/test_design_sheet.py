@@ -12,6 +12,7 @@ from PIL import Image
 from pypdf import PdfReader
 from reportlab.lib.units import mm
 
+from consult.core.sheet import TakeOut
 from consult.documents.design_sheet import design_sheet, scene_of
 from consult.documents.paper import MARGIN, SIZES
 from shop.core.policies import Paper
@@ -77,12 +78,14 @@ def test_the_sheet_says_everything_in_the_order_it_is_agreed(three):
         "Hand-over", "Delivered and set up", "a level table", "shade", "out of the cold",
         "Decorations", "Sugar figs, halved and whole", "tier 2", "7", "Rosemary sprigs, sugar",
         "Names in piped icing", "“Adaeze & Jonas, ten years”",
-        "Allergens and cautions", "Contains", "wheat, milk, egg, hazelnut.", "May contain", "peanut, sesame.",
-        "You asked us to avoid", "Take off or out before cutting:", "14 support dowels; 1 centre dowel; 2 boards.",
-        "Not safe for somebody with a severe peanut allergy.", "Follow the advice of your doctor.",
         "Price", "Tier 1, 10 in round", "38 servings at $5.00", "$212.00", "Delivery and set-up", "$40.00",
-        "Total", "includes sales tax of $31.20", "$515.00", "Deposit to hold the date, due March 10, 2027",
-        "$257.50", "Balance, due May 1, 2027", "$257.50", "Terms, version 3", "Changes.", "Hand-over.",
+        "Total", "includes sales tax of $31.20", "$515.00", "Deposit", "to hold the date, due March 10, 2027",
+        "$257.50", "Balance", "due May 1, 2027", "$257.50",
+        "Allergens and cautions", "Contains", "wheat, milk, egg, hazelnut.", "May contain", "peanut, sesame.",
+        "You asked us to avoid",
+        "Not safe for somebody with a severe peanut allergy.", "Follow the advice of your doctor.",
+        "Take off or out before cutting", "all", "Dowels and boards", "under tiers 2 to 3", "count them",
+        "Terms, version 3", "Changes.", "Hand-over.",
         "To be signed", "I have read this sheet", "Consent text, version 2", "Client, and date",
         "For Quillbrook Cakes, and date",
     )  # fmt: skip
@@ -99,7 +102,7 @@ def test_each_page_carries_number_revision_fingerprint_and_its_place(six):
 
 
 @pytest.mark.parametrize(
-    ("sheet", "pages"), [(one_tier(), 2), (three_tiers(), 2), (mixed_shapes(), 2), (six_tiers(), 5)]
+    ("sheet", "pages"), [(one_tier(), 2), (three_tiers(), 2), (mixed_shapes(), 2), (six_tiers(), 4)]
 )
 def test_the_sheet_takes_so_many_pages(sheet, pages):
     assert len(PdfReader(io.BytesIO(printed(sheet))).pages) == pages
@@ -197,7 +200,8 @@ def test_the_largest_sheet_is_small_and_quick():
 def test_what_the_client_typed_is_printed_as_typed(harm):
     sheet = three_tiers(
         client_name=harm, notes=harm, occasion=harm, hand_over=harm, colour_note=harm, terms=harm, consent=harm,
-        avoid_words=harm, cautions=(harm,), take_out=(harm,), conditions=(harm,), tax_words=harm, need_why=harm,
+        avoid_words=harm, cautions=(harm,), conditions=(harm,), tax_words=harm,
+        need_why=harm, take_out_rows=(TakeOut("1", harm, harm, harm),),
         contains=(harm,), shop_name=harm, decorations=(decoration(harm, "rose", 1, 0, note=harm),),
     )  # fmt: skip
     assert words_of(printed(sheet, typed_mark(harm))).count(harm) >= 16
@@ -268,7 +272,7 @@ def test_what_is_not_agreed_takes_no_heading():
 
 
 def test_a_sheet_without_decorations_swatches_or_terms_still_prints():
-    bare = replace(three_tiers(), decorations=(), swatches=(), conditions=(), take_out=(), contains=(),
+    bare = replace(three_tiers(), decorations=(), swatches=(), conditions=(), take_out_rows=(), contains=(),
                    may_contain=(), allergen_note="", avoid_words="", cautions=(), hand_over="")  # fmt: skip
     text = words_of(printed(bare))
     assert "Decorations" not in text
@@ -303,6 +307,46 @@ def test_far_too_much_of_anything_runs_on_rather_than_failing():
         lines=(replace(three_tiers().lines[0], why=much),), consent=much, terms=much, allergen_note=much,
     )  # fmt: skip
     assert words_of(printed(sheet)).split().count("Much") == 300 * 11
+
+
+def pages_of(sheet, mark=None):
+    return [page.extract_text() for page in PdfReader(io.BytesIO(printed(sheet, mark))).pages]
+
+
+@pytest.mark.parametrize("paragraphs", [2, 5, 9, 14, 23])
+@pytest.mark.parametrize("decorations", [0, 4])
+def test_nobody_signs_a_page_without_terms_above(paragraphs, decorations):
+    """However long the terms are: on the page of the signature at least four lines of them stand."""
+    terms = "\n\n".join(f"Term{place} " + "words of it " * 22 for place in range(paragraphs))
+    sheet = three_tiers(terms=terms, decorations=three_tiers().decorations[:decorations])
+    last = pages_of(sheet)[-1]
+    assert "To be signed" in last
+    assert "Client, and date" in last
+    assert len(re.findall("words of it", last.split("To be signed")[0])) >= 4 * 3
+
+
+def test_a_price_line_stays_with_its_reason_and_the_total_with_a_line():
+    line = three_tiers().lines[0]
+    for count in range(8, 40, 4):
+        lines = tuple(replace(line, what=f"Line{place}.", why=f"Reason{place}. " + "because " * 30)
+                      for place in range(count))  # fmt: skip
+        pages = pages_of(three_tiers(lines=lines))
+        for place in range(count):
+            (page,) = [one for one in pages if f"Line{place}." in one]
+            assert f"Reason{place}." in page
+            assert page.count("because") % 30 == 0
+        (page,) = [one for one in pages if "Total" in one]
+        assert f"Line{count - 1}." in page
+        assert "to hold the date" in page
+
+
+def test_the_price_begins_on_the_first_page():
+    assert "Tier 1, 10 in round" in pages_of(three_tiers())[0].split("Price")[1]
+
+
+def test_older_sheets_without_rows_still_say_what_comes_off():
+    old = three_tiers(take_out_rows=(), take_out=("1 centre dowel", "2 boards"))
+    assert "Take off or out before cutting: 1 centre dowel; 2 boards." in words_of(printed(old))
 
 
 def run(*command, pdf, tmp_path):
