@@ -86,5 +86,5 @@ def test_people_are_listed_in_three_queries(as_rosa, shop, django_assert_num_que
         Person.objects.take_on(
             f"helper{number}@example.org", name=f"Helper {number}", role=Role.STAFF, password="x"
         )
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         as_rosa.get(reverse("shop_people"))
