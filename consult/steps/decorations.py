@@ -76,17 +76,15 @@ class DecorationsForm(StepForm):
 
     def _on_the_cake(self, number: int, chosen: ChosenDecoration) -> Fieldset:
         wrong = {name for name in self.errors if name.endswith(f"_{number}")}
-        parts: list[Any] = [Row(f"count_{number}", f"tier_{number}", f"note_{number}")]
+        off = HTML(
+            f'<button class="button button-quiet take-off" name="take_off" value="{number}">'
+            "Take it off</button>"
+        )
+        parts: list[Any] = [Row(f"count_{number}", f"tier_{number}", f"note_{number}", off)]
         if f"colour_{number}" in self.fields:
             colour = chosen.colour_name or "its own"
             fields = (f"colour_{number}", f"own_{number}")
             parts.append(Fold(f"Colour: {colour}", *fields, is_open=bool(wrong & set(fields))))
-        parts.append(
-            HTML(
-                f'<button class="button button-quiet button-small" name="take_off" value="{number}">'
-                "Take it off</button>"
-            )
-        )
         name = self.at.book.decoration(chosen.what).name
         return Fieldset(name, *parts, css_class="colours compact")
 
