@@ -90,7 +90,7 @@ SQLITE = {
     "CONN_MAX_AGE": None,
     "OPTIONS": {
         "transaction_mode": "IMMEDIATE",
-        "timeout": 5,  # seconds to wait for another writer; then a page says so
+        "timeout": 20,  # seconds to wait for another writer (its queue is not fair); then a page says so
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; "
         "PRAGMA recursive_triggers=ON; PRAGMA secure_delete=ON; PRAGMA mmap_size=0; "
         "PRAGMA journal_size_limit=67108864",

@@ -6,6 +6,7 @@ from typing import Any
 from django.test import Client
 from django.urls import get_resolver, reverse
 
+from consult.bench_papers import PAPERS
 from consult.models import Consultation, Photo, Sheet
 from shop.models import Decoration, Filling, Finish, Flavour, Ingredient, Pan, Person, SliceSize
 from shop.models.recipes import BenchTask
@@ -18,6 +19,9 @@ ROWS = {
     "pans": Pan, "slices": SliceSize, "ingredients": Ingredient, "flavours": Flavour, "fillings": Filling,
     "finishes": Finish, "decorations": Decoration, "tasks": BenchTask,
 }  # fmt: skip
+
+
+PAPER = next(iter(PAPERS))  # one of the papers for the kitchen and the venue
 
 
 @dataclass(frozen=True)
@@ -57,6 +61,7 @@ def path_of(address: Address, row: Consultation) -> str:
             given = {"pk": Person.objects.latest("pk").pk}
         else:
             given = {"pk": row.pk, "revision": 1, "sha256": photo.sha256 if photo else "0" * 64}
+            given["name"] = PAPER
     return reverse(address.name, kwargs={name: given[name] for name in address.takes})
 
 

@@ -58,6 +58,15 @@ def quoted(by, guests=10):
 # --- the same key, again and again ---
 
 
+def until_kept(act):
+    """Again with the same key for as long as somebody else was faster, as a tablet does."""
+    while True:
+        try:
+            return act()
+        except Overtaken:
+            continue
+
+
 def test_eight_workers_with_the_same_200_keys_make_200_changes(rosa):
     row = make_consultation(rosa, state=State.SIGNED)
     asked = DepositAsked(amount_minor=10**9, currency="USD")
@@ -77,7 +86,7 @@ def test_eight_workers_with_the_same_200_keys_make_200_changes(rosa):
     def worker(seed):
         order = list(range(count))
         random.Random(seed).shuffle(order)
-        return {number: pay(number) for number in order}
+        return {number: until_kept(lambda number=number: pay(number)) for number in order}
 
     answers = together([lambda seed=seed: worker(seed) for seed in range(workers)])
     assert answers == [{number: f"paid {number}" for number in range(count)}] * workers
@@ -267,7 +276,7 @@ def sign_against_edits(rosa, ben, rounds, bind, tablets):
     meet = threading.Barrier(2)
     for turn in range(rounds):
         sheet = sheet_made(row, rosa, like)
-        waits = [chance.random() * 0.006 for _ in range(2)]
+        waits = [chance.random() * 0.006, chance.random() * 0.018]  # signing has more to do first
 
         @ending_in_refusal
         def sign(pk=row.pk, sheet=sheet, wait=waits[0]):
