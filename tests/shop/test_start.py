@@ -1,8 +1,11 @@
 """Does one command open the shop, and say in words when it cannot?"""
 
+import contextlib
+import io
 import os
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
@@ -14,6 +17,8 @@ from django.conf import settings
 from django.core.management import CommandError, call_command
 
 from shop.management.commands import start
+from shop.models import current_book
+from shop.sample_setup import sample_book
 
 ROOT = Path(settings.ROOT)
 
@@ -46,7 +51,7 @@ def answer_from(port, path, patience=120):
             asked.close()
 
 
-def open_shop(tmp_path, port):
+def open_shop(tmp_path, port, *options):
     return subprocess.Popen(
         [
             sys.executable,
@@ -56,6 +61,7 @@ def open_shop(tmp_path, port):
             str(port),
             "--data",
             str(tmp_path / "data"),
+            *options,
         ],
         cwd=ROOT,
         env=environment(tmp_path),
@@ -140,3 +146,40 @@ def test_listening_everywhere_answers_to_the_machines_own_names():
     assert start.own_names("127.0.0.1") == ["127.0.0.1", "localhost", "[::1]"]
     assert socket.gethostname() in start.own_names("0.0.0.0")
     assert "*" not in start.own_names("0.0.0.0")
+
+
+@pytest.mark.parametrize(("option", "currency"), [([], "USD"), (["--euro"], "EUR")])
+def test_the_sample_shop_is_filled_into_a_folder_that_was_not_there(tmp_path, option, currency):
+    folder = tmp_path / "new" / "data"
+    done = subprocess.run(
+        [sys.executable, "manage.py", "sample_shop", *option],
+        cwd=ROOT, env={**environment(tmp_path), "SHOP_DATA": str(folder)},
+        capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert "The sample shop is filled in." in done.stdout
+    assert "Traceback" not in done.stderr
+    with contextlib.closing(sqlite3.connect(folder / "tierwright.sqlite3")) as kept:
+        assert kept.execute("SELECT currency FROM shop_shop").fetchall() == [(currency,)]
+
+
+def test_the_shop_opens_in_euros_where_that_is_asked_for(tmp_path):
+    port = free_port()
+    shop = open_shop(tmp_path, port, "--euro")
+    try:
+        assert answer_from(port, "/log-in/")[0] == 200
+    finally:
+        shop.send_signal(signal.SIGINT)
+        words, _ = shop.communicate(timeout=30)
+    assert "Filling in the sample shop" in words
+    with contextlib.closing(sqlite3.connect(tmp_path / "data" / "tierwright.sqlite3")) as kept:
+        assert kept.execute("SELECT currency FROM shop_shop").fetchall() == [("EUR",)]
+
+
+@pytest.mark.django_db
+def test_a_shop_that_is_filled_in_stays_as_it_is_and_says_so():
+    call_command("sample_shop", verbosity=0)
+    said = io.StringIO()
+    start.Command(stdout=said).seed(euro=True)
+    assert "--euro changes nothing" in said.getvalue()
+    assert current_book() == sample_book()

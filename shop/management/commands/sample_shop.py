@@ -1,8 +1,11 @@
 """Fills in a shop to play with: an invented maker, her catalogue and two people. Never over a shop's own data."""
 
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
+from shop import data_folder
 from shop.actions import take_in_book, take_on
+from shop.management.commands.start import set_up_database
 from shop.models import Person, Shop
 from shop.sample import SAMPLE_PEOPLE
 from shop.sample_setup import sample_book
@@ -19,6 +22,8 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args, euro, **options):
+        data_folder.made(settings.DATA)
+        set_up_database(lambda words: self._say(words, options))
         shop = Shop.objects.first()
         if shop is not None and not shop.is_sample:
             raise CommandError(

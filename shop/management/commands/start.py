@@ -19,7 +19,7 @@ from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 from shop import data_folder, env
-from shop.models import Person
+from shop.models import Person, Shop
 from shop.models.sealed import put_up_guards
 from shop.sample import SAMPLE_PEOPLE
 
@@ -78,6 +78,18 @@ def static_fingerprint():
     return found.hexdigest()
 
 
+def set_up_database(say):
+    """Bring the database to what the code asks for, made where there is none; `say` is told if so."""
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        say("Setting up the database ...")
+        call_command("migrate", interactive=False, verbosity=0)
+    put_up_guards()  # a plug pulled between a migration and its end leaves them down
+    if connection.vendor == "sqlite":
+        for path in Path(settings.DATA).glob("tierwright.sqlite3*"):
+            path.chmod(0o600)
+
+
 def sample_log_ins():
     """Whoever of the sample shop works here, and still logs in with the password everyone can read."""
     passwords = {person.email: person.password for person in SAMPLE_PEOPLE}
@@ -97,16 +109,19 @@ class Command(BaseCommand):
         parser.add_argument("--host", default="127.0.0.1", help="address to listen on (127.0.0.1)")
         parser.add_argument("--port", type=int, default=8000, help="port to listen on (8000)")
         parser.add_argument("--data", help="folder for database, photos and keys (./data)")
+        parser.add_argument(
+            "--euro", action="store_true", help="fill an empty shop in euros and centimetres"
+        )
 
-    def handle(self, *, host, port, **options):
+    def handle(self, *, host, port, euro, **options):
         if not 1 <= port <= 65535:
             raise CommandError(f"--port must be from 1 to 65535, not {port}.")
         if wrong := port_is_free(host, port):
             raise CommandError(self.port_words(host, port, wrong))
         data_folder.made(settings.DATA)
         data_folder.made(settings.MEDIA_ROOT)
-        self.migrate()
-        self.seed()
+        set_up_database(self.stdout.write)
+        self.seed(euro)
         self.collect()
         self.serve(host, port)
 
@@ -122,21 +137,13 @@ class Command(BaseCommand):
             f"already open.\nClose that, or choose another: --port {port + 1 if port < 65535 else 8000}"
         )
 
-    def migrate(self):
-        executor = MigrationExecutor(connection)
-        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-            self.stdout.write("Setting up the database ...")
-            call_command("migrate", interactive=False, verbosity=0)
-        put_up_guards()  # a plug pulled between a migration and its end leaves them down
-        if connection.vendor == "sqlite":
-            for path in Path(settings.DATA).glob("tierwright.sqlite3*"):
-                path.chmod(0o600)
-
-    def seed(self):
+    def seed(self, euro):
         """The sample shop, once: nobody works here yet, so nothing can be in the way."""
         if not Person.objects.exists():
             self.stdout.write("Filling in the sample shop ...")
-            call_command("sample_shop", verbosity=0)
+            call_command("sample_shop", euro=euro, verbosity=0)
+        elif euro and not Shop.objects.filter(currency="EUR").exists():
+            self.stdout.write("This shop was filled in before, so --euro changes nothing.")
 
     def collect(self):
         stamp = Path(settings.STATIC_ROOT) / "collected.sha256"
