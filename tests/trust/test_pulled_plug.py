@@ -131,7 +131,7 @@ def kept_in(folder):
             links.append(Link(entry, previous, own))
             last = of
             if what == "event":
-                kept[says.removeprefix("Event: ").split(",")[0]] += 1
+                kept.update(re.findall(r"\bt\d+-\d+\b", says))
         if verify_chain(links) is not None or last != revision:
             broken.append(pk)
     rows.close()
