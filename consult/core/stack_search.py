@@ -11,7 +11,7 @@ changes of shape from tier to tier.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 import numpy as np
 
@@ -22,6 +22,8 @@ from consult.core.stack_walk import Entries, Numbers, Pieces, Walk
 
 _MINUTES = 1 << 20  # room for minutes below the price in one sorting number
 _CHANGES = 1 << 8  # room for changes of shape below the rank of the base
+
+_Ranked = TypeVar("_Ranked", str, float)
 
 
 class StackCosts(Protocol):
@@ -245,7 +247,7 @@ def front(pieces: Pieces, costs: StackCosts) -> tuple[Found, ...]:
     return _Search(pieces, costs).front() if pieces.options else ()
 
 
-def _ranks(values: Sequence[str] | Sequence[float]) -> Numbers:
+def _ranks(values: Sequence[_Ranked]) -> Numbers:
     """Each value's place among the distinct ones, lowest first; equal values share it."""
     places = {value: place for place, value in enumerate(sorted(set(values)))}
     return np.array([places[value] for value in values], dtype=np.int64)

@@ -62,9 +62,7 @@ def test_both_ways_of_a_round_are_offered_the_better_first():
 
 
 # Whole pieces in 2-in strips laid from the middle or half a strip off it, by plain geometry.
-@pytest.mark.parametrize(
-    ("size", "rows"), [(6, 8), (8, 17), (10, 30), (12, 43), (14, 62)]
-)
+@pytest.mark.parametrize(("size", "rows"), [(6, 8), (8, 17), (10, 30), (12, 43), (14, 62)])
 def test_rows_of_a_round(size, rows):
     counts = {plan.way: plan.count for plan in both_ways(Shape.ROUND, size * INCH, None, DESSERT)}
     assert counts[Way.ROWS] >= rows
