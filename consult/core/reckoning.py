@@ -8,6 +8,7 @@ from types import MappingProxyType
 from consult.core import choices
 from consult.core.allergens import Allergens, allergens_of
 from consult.core.cautions import Caution, cautions_of, take_out
+from consult.core.charts import chart_warning
 from consult.core.choices import Place
 from consult.core.covering import Surface, surface
 from consult.core.design import Brief, Design, Kind, KitchenCake, Problem, Tier
@@ -25,6 +26,7 @@ from consult.core.stack_rules import board_mm, stack_problems, tier_name
 from consult.core.timeline import DateAnswer, date_answer
 from consult.core.work import Work, servings_made, tier_tasks, work_of
 from shop.core.book import ShopBook
+from shop.core.catalogue import SliceSize
 from shop.core.measures import weight
 from shop.core.money import Money
 
@@ -136,6 +138,14 @@ def _gives(tier: Tier, servings: int) -> str:
     return f"{words}, kept for the couple" if tier.kind is Kind.KEPT else words
 
 
+def _why(tier: Tier, counted: str, slice_size: SliceSize) -> str:
+    """How the servings came about, and where a printed chart promises more than the tier holds."""
+    if not tier.is_cake:
+        return "Display: it is not cut."
+    warning = chart_warning(tier.shape, tier.size_mm, slice_size)
+    return f"{counted} {warning}".strip()
+
+
 def _figures(at: int, brief: Brief, book: ShopBook) -> TierFigures:
     tiers = brief.design.tiers
     tier, place = tiers[at], Place(at, at == len(tiers) - 1)
@@ -148,7 +158,7 @@ def _figures(at: int, brief: Brief, book: ShopBook) -> TierFigures:
         name=tier_name(tier, book.identity.units),
         servings=servings,
         counted=counted_servings(tier, slice_size),
-        why=given.why if tier.is_cake else "Display: it is not cut.",
+        why=_why(tier, given.why, slice_size),
         surface=surface(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm),
         weight_grams=weight_of(tier, book),
         price=tier_price(tier, servings, book),

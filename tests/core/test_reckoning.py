@@ -283,3 +283,12 @@ def test_choices_stay_with_their_place_when_the_stack_changes():
         (chosen.what, None if chosen.tier is None else min(chosen.tier, 3)) for chosen in DRESSED
     ]
     assert kept == tops  # what stood on a tier that is gone goes to the top
+
+
+def test_where_a_chart_promises_more_than_the_tier_holds_it_is_said():
+    # A widely reprinted US consumer chart gives a 14 in round 63 party slices of 1.5 x 2 in: 189 sq in,
+    # where the tier has 154.
+    party = reckon(make_brief(50, tiers=(14,), slice_size="party"), make_book(), TODAY)
+    assert "Some charts say 63" in party.tiers[0].why
+    plain = reckon(make_brief(50, tiers=(14,)), make_book(), TODAY)
+    assert "charts" not in plain.tiers[0].why
