@@ -52,6 +52,6 @@ urlpatterns = [
         name="deposit_request",
     ),
     path("consultations/<int:pk>/papers/<slug:name>.pdf", papers.bench_paper, name="bench_paper"),
-    path("consultations/<int:pk>/work/", views.work, name="work"),
+    path("consultations/<int:pk>/bench/", views.work, name="work"),
     path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
 ]
