@@ -43,7 +43,7 @@ def schedule_in_words(schedule: Schedule) -> tuple[tuple[str, str, str, str], ..
 
 
 def _what(entry: Entry) -> str:
-    return entry.what if entry.tier is None else f"Tier {entry.tier + 1}: {entry.what.lower()}"
+    return entry.what if entry.tier is None else f"Tier {entry.tier + 1}: {entry.what}"
 
 
 def _clock(at: datetime) -> str:
