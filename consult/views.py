@@ -14,6 +14,7 @@ from consult.actions import consultations, designs, sheets
 from consult.actions.keeping import KeyMismatch, Overtaken, Settled
 from consult.bench_papers import PAPERS
 from consult.core.bench import bench_of
+from consult.core.quantities import quantities_of
 from consult.core.signing import Link, verify_chain
 from consult.core.worth import worth_of
 from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk
@@ -139,7 +140,9 @@ def earnings(request: HttpRequest, pk: int) -> HttpResponse:
     """What the order costs the shop and leaves it: for the owner, never on a page or paper of a client."""
     at = consultation_at_hand(pk)
     worth = worth_of(at.brief, at.book, at.reckoning.work, at.reckoning.quote)
-    return render(request, "consult/earnings.html", {"at": at, "worth": worth})
+    shopping = quantities_of(at.brief, at.book).shopping if at.design.tiers else None
+    context = {"at": at, "worth": worth, "shopping": shopping}
+    return render(request, "consult/earnings.html", context)
 
 
 @require_safe
