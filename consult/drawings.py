@@ -68,8 +68,11 @@ def card(
     *,
     prefix: str,
     frame: tuple[float, float],
+    in_full: bool = False,
 ) -> str:
-    """A stack on a card, with the coats and decorations of the design at the same places.
+    """A stack on a card, in the colours of the design; `in_full` with its coats and decorations too.
+
+    Nine cards in full would be most of a page's bytes and time, for textures nobody sees at that size.
 
     `frame` is the widest board and the tallest stack of all cards in millimetres, so that they share one scale.
     """
@@ -79,9 +82,12 @@ def card(
         replace(tier, finish=like.finish, colour=like.colour) if like else tier
         for tier, like in zip(tiers, _alike(design.tiers, len(tiers)), strict=True)
     )
+    drawn = _drawn(dressed, book)
+    if not in_full:
+        drawn = tuple(replace(tier, texture="smooth") for tier in drawn)
     return _svg(
-        _drawn(dressed, book),
-        _put_on(design.decorations, dressed, book),
+        drawn,
+        _put_on(design.decorations, dressed, book) if in_full else (),
         tiers[0].size_mm + 2 * margin,
         book.identity.units,
         DrawingLook.card(widest + 2 * margin, tallest),

@@ -5,7 +5,8 @@ from datetime import date
 from functools import lru_cache
 
 from consult.core import stacks as core
-from consult.core.design import Brief, Client
+from consult.core.adding import Adding, adding
+from consult.core.design import Brief, ChosenDecoration, Client, Design
 from consult.core.reckoning import stack_costs
 from consult.finding import AtHand
 from shop.core.book import ShopBook
@@ -25,6 +26,20 @@ class _Edition:
 
     digest: str
     book: ShopBook = field(compare=False)
+
+
+def addings_for(at: AtHand, chosen: tuple[ChosenDecoration, ...]) -> tuple[Adding, ...]:
+    """What each of those would come to on the tiers at hand, whatever else is on the cake."""
+    bare = Design(tiers=at.design.tiers, kitchen_cakes=at.design.kitchen_cakes)
+    asked = Brief(need=at.brief.need, hand_over=at.brief.hand_over, design=bare)
+    return _added(_Edition(at.row.edition.digest, at.book), asked, chosen)
+
+
+@lru_cache(maxsize=64)
+def _added(
+    edition: _Edition, brief: Brief, chosen: tuple[ChosenDecoration, ...]
+) -> tuple[Adding, ...]:
+    return tuple(adding(one, brief, edition.book) for one in chosen)
 
 
 def offers_for(at: AtHand) -> Offers:

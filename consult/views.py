@@ -161,6 +161,7 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
                 each.brief.design,
                 at.book,
                 prefix=f"design{each.letter}",
+                in_full=True,
                 frame=(frame[0] - 2 * at.book.policies.stacks.board_margin_mm, frame[1]),
             )
             if each.brief.design.tiers

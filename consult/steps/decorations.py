@@ -11,13 +11,13 @@ from django.views.decorators.http import require_http_methods
 from consult.actions import designs
 from consult.actions.keeping import Seen
 from consult.colouring import colour_choices, own_colour_field, picked
-from consult.core.adding import adding
 from consult.core.allergens import unfit_for
 from consult.core.design import ChosenDecoration, Kind
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, StepForm
+from consult.offers import addings_for
 from consult.page import keep_answer, show, whole_number
-from shop.core.catalogue import Decoration, Driver
+from shop.core.catalogue import Driver
 from shop.forms import WholeNumberField
 
 WHOLE_CAKE = "all"
@@ -120,24 +120,20 @@ class DecorationsForm(StepForm):
 def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
     """What is on the cake, and the catalogue to add from."""
     on = Counter(chosen.what for chosen in at.design.decorations)
+    things = at.book.decorations if at.design.tiers else ()
+    addings = addings_for(at, tuple(_first_place(at, thing.code) for thing in things))
     return {
         "form": form or DecorationsForm(at=at),
         "catalogue": [
-            _on_offer(decoration, on[decoration.code], at) for decoration in at.book.decorations
-        ]
-        if at.design.tiers
-        else [],
+            {
+                "thing": thing,
+                "times": on[thing.code],
+                "adding": added,
+                "unfit": unfit_for(thing.recipe, at.book, at.brief.avoid),
+            }
+            for thing, added in zip(things, addings, strict=True)
+        ],
         "also": True,
-    }
-
-
-def _on_offer(decoration: Decoration, times: int, at: AtHand) -> dict[str, Any]:
-    """A decoration of the catalogue, with what it comes to on this very cake."""
-    return {
-        "thing": decoration,
-        "times": times,
-        "adding": adding(_first_place(at, decoration.code), at.brief, at.book),
-        "unfit": unfit_for(decoration.recipe, at.book, at.brief.avoid),
     }
 
 
