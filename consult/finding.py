@@ -1,8 +1,9 @@
 """What is there? Reads for the pages, each with what it needs in a known number of queries."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import lru_cache
 
 from django.db.models import Q, QuerySet, Sum
 from django.shortcuts import get_object_or_404
@@ -43,6 +44,23 @@ def bench_minutes_booked(*, but: Consultation | None = None) -> dict[date, int]:
     return {row["on"]: row["taken"] for row in days.values("on").annotate(taken=Sum("minutes"))}
 
 
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """A book told apart by its digest and hours: going through all of it would take longer than some sums."""
+
+    digest: str
+    hours: OpenHours
+    book: ShopBook = field(compare=False)
+
+
+@lru_cache(maxsize=128)
+def _reckoned(
+    edition: Edition, brief: Brief, today: date, booked: tuple[tuple[date, int], ...]
+) -> Reckoning:
+    """The sums of a page, remembered: a page looked at again, or saved, asks for the same ones."""
+    return reckon(brief, edition.book, today, dict(booked))
+
+
 _on_hours: dict[tuple[str, OpenHours], ShopBook] = {}
 
 
@@ -75,7 +93,12 @@ def consultation_at_hand(pk: int) -> AtHand:
         row=row,
         book=book,
         brief=brief,
-        reckoning=reckon(brief, book, today, booked),
+        reckoning=_reckoned(
+            Edition(row.edition.digest, book.policies.hours, book),
+            brief,
+            today,
+            tuple(sorted(booked.items())),
+        ),
         letters=tuple(design.letter for design in designs),
         today=today,
         booked=booked,

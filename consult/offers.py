@@ -1,6 +1,6 @@
 """Which stacks can be offered? Remembered, since a page that is only looked at asks the same again."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
@@ -8,8 +8,7 @@ from consult.core import stacks as core
 from consult.core.adding import Adding, adding
 from consult.core.design import Brief, ChosenDecoration, Client, Design
 from consult.core.reckoning import stack_costs
-from consult.finding import AtHand
-from shop.core.book import ShopBook
+from consult.finding import AtHand, Edition
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,24 +19,16 @@ class Offers:
     how_many: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Edition:
-    """A book told apart by its digest: going through all of it would take longer than some searches."""
-
-    digest: str
-    book: ShopBook = field(compare=False)
-
-
 def addings_for(at: AtHand, chosen: tuple[ChosenDecoration, ...]) -> tuple[Adding, ...]:
     """What each of those would come to on the tiers at hand, whatever else is on the cake."""
     bare = Design(tiers=at.design.tiers, kitchen_cakes=at.design.kitchen_cakes)
     asked = Brief(need=at.brief.need, hand_over=at.brief.hand_over, design=bare)
-    return _added(_Edition(at.row.edition.digest, at.book), asked, chosen)
+    return _added(Edition(at.row.edition.digest, at.book.policies.hours, at.book), asked, chosen)
 
 
 @lru_cache(maxsize=64)
 def _added(
-    edition: _Edition, brief: Brief, chosen: tuple[ChosenDecoration, ...]
+    edition: Edition, brief: Brief, chosen: tuple[ChosenDecoration, ...]
 ) -> tuple[Adding, ...]:
     return tuple(adding(one, brief, edition.book) for one in chosen)
 
@@ -46,10 +37,12 @@ def offers_for(at: AtHand) -> Offers:
     """What is offered to this consultation today."""
     design = replace(at.design, photos=(), swatches=(), notes="")
     asked = replace(at.brief, client=Client(), avoid=frozenset(), notes="", design=design)
-    return _searched(_Edition(at.row.edition.digest, at.book), asked, at.today)
+    return _searched(
+        Edition(at.row.edition.digest, at.book.policies.hours, at.book), asked, at.today
+    )
 
 
 @lru_cache(maxsize=32)
-def _searched(edition: _Edition, brief: Brief, today: date) -> Offers:
+def _searched(edition: Edition, brief: Brief, today: date) -> Offers:
     front = core.stacks(brief, edition.book, stack_costs(brief, edition.book, today))
     return Offers(front, core.how_many_stand(brief, edition.book) if front else 0)

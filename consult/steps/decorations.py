@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
 from consult.actions.keeping import Seen
-from consult.colouring import colour_choices, own_colour_field, picked
+from consult.colouring import OWN, colours_to_pick, own_colour_field, picked
 from consult.core.allergens import unfit_for
 from consult.core.design import ChosenDecoration, Kind
 from consult.finding import AtHand, consultation_at_hand
@@ -33,7 +33,11 @@ class DecorationsForm(StepForm):
             (str(number), f"tier {number + 1}, {figures[number].name}")
             for number in reversed(range(len(self.at.design.tiers)))
         ]
-        colours = colour_choices(self.at.design, none="its own")
+        colour_names = [
+            ("", "its own"),
+            *((swatch.hex, swatch.name) for swatch in colours_to_pick(self.at.design)),
+            (OWN, "another colour"),
+        ]
         for number, chosen in enumerate(self.at.design.decorations):
             decoration = self.at.book.decoration(chosen.what)
             counted = decoration.rate.driver is Driver.PER_PIECE
@@ -53,7 +57,7 @@ class DecorationsForm(StepForm):
             )
             if decoration.takes_colour:
                 self.fields[f"colour_{number}"] = forms.ChoiceField(
-                    label="Colour", required=False, choices=colours, widget=forms.RadioSelect
+                    label="Colour", required=False, choices=colour_names
                 )
                 self.fields[f"own_{number}"] = own_colour_field("Another colour")
 
