@@ -14,7 +14,7 @@ from consult.colouring import OWN, colours_to_pick, own_colour_field, picked
 from consult.core.allergens import unfit_for
 from consult.core.design import ChosenDecoration, Kind
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import Fold, StepForm
+from consult.forms import Fold, PlainSelect, StepForm
 from consult.offers import addings_for
 from consult.page import keep_answer, show, whole_number
 from shop.core.catalogue import Driver
@@ -47,7 +47,9 @@ class DecorationsForm(StepForm):
                 most=500,
                 step=1,
             )
-            self.fields[f"tier_{number}"] = forms.ChoiceField(label="On", choices=places)
+            self.fields[f"tier_{number}"] = forms.ChoiceField(
+                label="On", choices=places, widget=PlainSelect
+            )
             self.fields[f"note_{number}"] = forms.CharField(
                 label="The words, exactly as spelled"
                 if decoration.symbol == "lettering"
@@ -57,7 +59,7 @@ class DecorationsForm(StepForm):
             )
             if decoration.takes_colour:
                 self.fields[f"colour_{number}"] = forms.ChoiceField(
-                    label="Colour", required=False, choices=colour_names
+                    label="Colour", required=False, choices=colour_names, widget=PlainSelect
                 )
                 self.fields[f"own_{number}"] = own_colour_field("Another colour")
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from consult.actions import designs
 from consult.core.allergens import unfit_for
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import StepForm
+from consult.forms import PlainSelect, StepForm
 from consult.page import keep_answer, show
 from shop.core.catalogue import Filling, Flavour
 
@@ -38,10 +38,10 @@ class FlavoursForm(StepForm):
         book = self.at.book
         for number, _tier in self._cakes():
             self.fields[f"flavour_{number}"] = forms.ChoiceField(
-                label="Cake", choices=_choices(book.flavours, self.at)
+                label="Cake", choices=_choices(book.flavours, self.at), widget=PlainSelect
             )
             self.fields[f"filling_{number}"] = forms.ChoiceField(
-                label="Filling", choices=_choices(book.fillings, self.at)
+                label="Filling", choices=_choices(book.fillings, self.at), widget=PlainSelect
             )
 
     def _cakes(self) -> list[tuple[int, Any]]:

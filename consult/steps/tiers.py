@@ -14,7 +14,7 @@ from consult.actions.keeping import Seen
 from consult.core import stacks as core
 from consult.core.design import Kind, Limits, Tier
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import Fold, StepForm
+from consult.forms import Fold, PlainSelect, StepForm
 from consult.offers import offers_for
 from consult.page import keep_answer, show, whole_number
 from shop.core import measures
@@ -141,14 +141,19 @@ class OwnStackForm(StepForm):
             {*book.policies.stacks.heights_mm, *(tier.height_mm for tier in self.at.design.tiers)}
         )
         for number in range(len(self.at.design.tiers)):
-            self.fields[f"pan_{number}"] = forms.ChoiceField(label="Pan", choices=pans)
+            self.fields[f"pan_{number}"] = forms.ChoiceField(
+                label="Pan", choices=pans, widget=PlainSelect
+            )
             self.fields[f"height_{number}"] = forms.ChoiceField(
                 label="Height",
+                widget=PlainSelect,
                 choices=[
                     (f"{height:g}", length(height, book.identity.units)) for height in heights
                 ],
             )
-            self.fields[f"kind_{number}"] = forms.ChoiceField(label="It is", choices=KINDS)
+            self.fields[f"kind_{number}"] = forms.ChoiceField(
+                label="It is", choices=KINDS, widget=PlainSelect
+            )
 
     @staticmethod
     def saved(at: AtHand) -> dict[str, Any]:
