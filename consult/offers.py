@@ -6,8 +6,9 @@ from functools import lru_cache
 
 from consult.core import stacks as core
 from consult.core.adding import Adding, adding
-from consult.core.design import Brief, ChosenDecoration, Client, Design
+from consult.core.design import Brief, ChosenDecoration, Client, Design, How
 from consult.core.reckoning import stack_costs
+from consult.core.stack_costs import Known
 from consult.finding import AtHand, Edition
 
 
@@ -42,7 +43,14 @@ def offers_for(at: AtHand) -> Offers:
     )
 
 
+@lru_cache(maxsize=8)
+def _known(edition: Edition, slice_code: str, how: How) -> Known:
+    """The sums of tiers that searches of this book share, whoever asks."""
+    return Known()
+
+
 @lru_cache(maxsize=32)
 def _searched(edition: Edition, brief: Brief, today: date) -> Offers:
-    front = core.stacks(brief, edition.book, stack_costs(brief, edition.book, today))
+    known = _known(edition, brief.need.slice, brief.hand_over.how)
+    front = core.stacks(brief, edition.book, stack_costs(brief, edition.book, today, known))
     return Offers(front, core.how_many_stand(brief, edition.book) if front else 0)

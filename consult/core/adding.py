@@ -1,10 +1,10 @@
 """What would it cost and how long would it take to put this on the cake?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from consult.core.design import Brief, ChosenDecoration
-from consult.core.quote import cake_lines
-from consult.core.work import work_of
+from consult.core.quote import decoration_lines
+from consult.core.work import decoration_tasks
 from shop.core.book import ShopBook
 from shop.core.money import Money, total
 
@@ -19,9 +19,5 @@ class Adding:
 
 def adding(chosen: ChosenDecoration, brief: Brief, book: ShopBook) -> Adding:
     """The price and the bench minutes of one decoration, on top of the cake without it. KeyError if unknown."""
-    bare = replace(brief, design=replace(brief.design, decorations=()))
-    dressed = replace(brief, design=replace(brief.design, decorations=(chosen,)))
-    price = total((line.amount for line in cake_lines(dressed, book)), book.currency)
-    before = total((line.amount for line in cake_lines(bare, book)), book.currency)
-    minutes = work_of(dressed, book).hands_on - work_of(bare, book).hands_on
-    return Adding(price - before, minutes)
+    price = total((line.amount for line in decoration_lines(chosen, brief, book)), book.currency)
+    return Adding(price, sum(task.hands_on for task in decoration_tasks(chosen, brief, book)))

@@ -158,7 +158,7 @@ def cake_lines(brief: Brief, book: ShopBook) -> tuple[QuoteLine, ...]:
         for at, tier in enumerate(design.tiers)
     ]
     decorations = [
-        line for chosen in design.decorations for line in _decoration_line(chosen, brief, book)
+        line for chosen in design.decorations for line in decoration_lines(chosen, brief, book)
     ]
     cakes = [_kitchen_line(cake, brief, book) for cake in design.kitchen_cakes if cake.count > 0]
     return (*tiers, *decorations, *cakes)
@@ -217,7 +217,7 @@ def _kitchen_line(cake: KitchenCake, brief: Brief, book: ShopBook) -> QuoteLine:
     return QuoteLine(what, one.times(cake.count), why, "kitchen cake")
 
 
-def _decoration_line(chosen: ChosenDecoration, brief: Brief, book: ShopBook) -> Iterator[QuoteLine]:
+def decoration_lines(chosen: ChosenDecoration, brief: Brief, book: ShopBook) -> Iterator[QuoteLine]:
     """The line of a decoration; none where it is on nothing (no tier yet, or none of it)."""
     thing, tiers = book.decoration(chosen.what), brief.design.tiers
     places = [Place(at, at == len(tiers) - 1) for at in range(len(tiers))]

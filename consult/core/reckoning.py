@@ -21,7 +21,7 @@ from consult.core.servings import (
     slice_of,
     tier_servings,
 )
-from consult.core.stack_costs import BriefCosts
+from consult.core.stack_costs import BriefCosts, Known
 from consult.core.stack_rules import board_mm, stack_problems, tier_name
 from consult.core.timeline import DateAnswer, date_answer
 from consult.core.work import Work, servings_made, tier_tasks, work_of
@@ -86,9 +86,14 @@ class Reckoning:
     in_the_way: tuple[Problem, ...]
 
 
-def stack_costs(brief: Brief, book: ShopBook, today: date | None = None) -> BriefCosts:
-    """What stacks come to for this brief; short notice is priced where `today` is given."""
-    return BriefCosts(brief, book, today)
+def stack_costs(
+    brief: Brief, book: ShopBook, today: date | None = None, known: Known | None = None
+) -> BriefCosts:
+    """What stacks come to for this brief; short notice is priced where `today` is given.
+
+    `known`: sums of earlier searches, of the same book, slice and way of hand-over.
+    """
+    return BriefCosts(brief, book, today, known)
 
 
 def settled(brief: Brief) -> Brief:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -20,6 +20,7 @@ from consult.core.stack_rules import (
     options_of,
 )
 from shop.core.book import ShopBook
+from shop.core.policies import StackLimits
 
 Numbers = npt.NDArray[np.int64]
 
@@ -62,10 +63,6 @@ def pieces_of(brief: Brief, book: ShopBook) -> Pieces:
     limits = book.policies.stacks
     options = options_of(brief, book)
     outlines = tuple(dict.fromkeys(option.outline for option in options))
-    carries = np.zeros((len(outlines) + 1, len(outlines)), dtype=bool)
-    for at, outline in enumerate(outlines):
-        carries[-1, at] = board_fits(outline, limits)
-        carries[at, :] = [may_carry(outline, above, limits) for above in outlines]
     return Pieces(
         options=options,
         kitchen=kitchen_options(brief, book),
@@ -76,8 +73,19 @@ def pieces_of(brief: Brief, book: ShopBook) -> Pieces:
         display_tiers=brief.limits.display_tiers,
         keep_top=brief.need.keep_top,
         outlines=outlines,
-        carries=carries,
+        carries=_carries(outlines, limits),
     )
+
+
+# The same pans stand on the shelf from one page to the next.
+@lru_cache(maxsize=64)
+def _carries(outlines: tuple[Outline, ...], limits: StackLimits) -> npt.NDArray[np.bool_]:
+    carries = np.zeros((len(outlines) + 1, len(outlines)), dtype=bool)
+    for at, outline in enumerate(outlines):
+        carries[-1, at] = board_fits(outline, limits)
+        carries[at, :] = [may_carry(outline, above, limits) for above in outlines]
+    carries.setflags(write=False)
+    return carries
 
 
 class Entries:

@@ -194,18 +194,24 @@ def for_one_page(offered: Sequence[Stack], most: int = 9) -> tuple[Stack, ...]:
     shown = list(dict.fromkeys(named(offered).values()))[:most]
     shares = _shares(offered)
     better = list(offered[: max(most, (len(offered) + 1) // 2)])
-    left = [stack for stack in better if stack not in shown]
+    pans = {stack: _pans(stack) for stack in (*shown, *better)}
 
     def unlike(one: Stack, other: Stack) -> float:
         apart = sum(abs(a - b) for a, b in zip(shares[one], shares[other], strict=True))
-        pans, others = _pans(one), _pans(other)
-        return apart + len(pans ^ others) / len(pans | others)
+        return apart + len(pans[one] ^ pans[other]) / len(pans[one] | pans[other])
 
+    # How unlike each is to the one shown that it is most like.
+    left = {
+        stack: min(unlike(stack, other) for other in shown)
+        for stack in better
+        if stack not in shown
+    }
     while left and len(shown) < most:
         # Of equals `max` takes the first, which is the better ranked.
-        pick = max(left, key=lambda stack: min(unlike(stack, other) for other in shown))
+        pick = max(left, key=lambda stack: left[stack])
         shown.append(pick)
-        left.remove(pick)
+        del left[pick]
+        left = {stack: min(least, unlike(stack, pick)) for stack, least in left.items()}
     return tuple(stack for stack in offered if stack in shown)
 
 

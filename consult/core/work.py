@@ -181,16 +181,31 @@ def order_tasks(brief: Brief, book: ShopBook) -> Iterator[Task]:
             if minutes or task.waiting_minutes:
                 yield Task(task.name, minutes, task.waiting_minutes, why, None, task.applies_to)
     for chosen in brief.design.decorations:
-        thing = book.decoration(chosen.what)
-        whole = chosen.tier is None and not choices.goes_on_every_tier(chosen, thing)
-        if whole and chosen.count > 0:
-            yield _decoration(chosen, thing, Decimal(1), None, book)
+        yield from _of_whole_cake(chosen, book)
     minutes = driving_minutes(brief, book)
     if minutes:
         kilometres = number(float(brief.hand_over.distance_km))
         speed = number(float(book.policies.delivery.kilometres_an_hour))
         why = f"{kilometres} km there and back at {speed} km an hour"
         yield Task("Drive there and back", minutes, 0, why, None, "delivery")
+
+
+def _of_whole_cake(chosen: ChosenDecoration, book: ShopBook) -> Iterator[Task]:
+    """A decoration that belongs to no one tier; nothing for any other."""
+    thing = book.decoration(chosen.what)
+    whole = chosen.tier is None and not choices.goes_on_every_tier(chosen, thing)
+    if whole and chosen.count > 0:
+        yield _decoration(chosen, thing, Decimal(1), None, book)
+
+
+def decoration_tasks(chosen: ChosenDecoration, brief: Brief, book: ShopBook) -> Iterator[Task]:
+    """The work of one decoration wherever it falls on the brief's tiers. KeyError if unknown."""
+    thing, top = book.decoration(chosen.what), len(brief.design.tiers) - 1
+    yield from _of_whole_cake(chosen, book)
+    for level, tier in enumerate(brief.design.tiers):
+        place = Place(level, level == top)
+        if chosen.count > 0 and choices.is_on(chosen, thing, place):
+            yield decoration_task(chosen, tier, place, servings_made(tier, brief, book), book)
 
 
 def driving_minutes(brief: Brief, book: ShopBook) -> int:

@@ -3,6 +3,7 @@
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 MM_PER_INCH = 25.4  # exact, international yard and pound agreement of 1959
 MM_PER_CM = 10.0
@@ -46,6 +47,7 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+@lru_cache(maxsize=4096)  # a page writes the same few dozen lengths hundreds of times
 def length(mm: float, units: Units) -> str:
     """A length in words a baker uses: "8 in", "7½ in", "20 cm". Odd lengths to a tenth."""
     value = from_mm(mm, units)
