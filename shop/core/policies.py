@@ -119,6 +119,31 @@ class Kitchen:
 
 
 @dataclass(frozen=True, slots=True)
+class CancelStep:
+    """An order cancelled at least `days_before` hand-over costs the client `share` of its total."""
+
+    days_before: int
+    share: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """What is agreed beside the cake. Days before hand-over.
+
+    `cancelling`: the step with the most days that the notice reaches holds; with none reached, all of
+    the total. Empty: nothing is kept but what the terms say, so the whole of what was paid goes back.
+    """
+
+    cancelling: tuple[CancelStep, ...] = ()
+    changes_until_days: int = 14  # a later change needs the shop's word
+    count_until_days: int = 21  # when the guest count is asked for once more
+    risk_words: str = ""  # who carries the risk after hand-over
+    photo_words: str = ""  # what the client may allow or not: a choice of its own
+    withdrawal_words: str = ""  # the consumer's right to withdraw, or that there is none, by place
+    place: str = ""  # whose law the starting texts were written for
+
+
+@dataclass(frozen=True, slots=True)
 class Policies:
     """Every number the owner sets that is not in the catalogue."""
 
@@ -140,6 +165,7 @@ class Policies:
     supports: SupportHabits = SupportHabits()
     kitchen: Kitchen = Kitchen()
     least_margin: Decimal = Decimal(0)  # of the price, left for the owner; below it she is warned
+    agreement: Agreement = Agreement()
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,3 +196,4 @@ class Identity:
     bic: str = ""
     account_name: str = ""
     how_to_pay: str = ""  # the owner's own words, or a link of any provider
+    payment_link: str = ""  # of any provider; {amount}, {currency} and {reference} are filled in

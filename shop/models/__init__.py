@@ -1,5 +1,6 @@
 """What the shop keeps as rows. Each row can say itself as a plain value of shop.core; none holds a rule."""
 
+from shop.models.agreement import CancellationStep
 from shop.models.catalogue import (
     Decoration,
     Filling,
@@ -18,6 +19,7 @@ from shop.models.setup import ClosedDay, RushFee, Shop, TermsVersion, TierHeight
 __all__ = [
     "BenchTask",
     "BookEdition",
+    "CancellationStep",
     "ClosedDay",
     "Decoration",
     "Filling",

@@ -56,7 +56,7 @@ def current_shop() -> Shop:
 
 
 def current_book() -> ShopBook:
-    """Everything the shop offers at this moment, in seventeen queries. NoShopYet where there is no shop."""
+    """Everything the shop offers at this moment, in eighteen queries. NoShopYet where there is no shop."""
     shop = current_shop()
     terms = TermsVersion.objects.first()
     if terms is None:

@@ -7,6 +7,7 @@ from django.db.models import Q
 from shop.core import policies as plain
 from shop.core.measures import Units
 from shop.core.money import Money
+from shop.models.agreement import AgreementColumns
 from shop.models.catalogue import UNITS, trimmed
 from shop.models.kitchen import KitchenColumns
 from shop.models.sealed import Sealed
@@ -27,7 +28,7 @@ def _between(least: int, most: int, *names: str) -> Q:
     return Q(**{f"{name}__gte": least for name in names} | {f"{name}__lte": most for name in names})
 
 
-class Shop(KitchenColumns):
+class Shop(KitchenColumns, AgreementColumns):
     """The one shop. Amounts are minor units of `currency`, lengths millimetres, shares 0 to 1."""
 
     name = models.CharField(max_length=120)
@@ -182,6 +183,7 @@ class Shop(KitchenColumns):
             bic=self.bic,
             account_name=self.account_name,
             how_to_pay=self.how_to_pay,
+            payment_link=self.payment_link,
         )
 
     def money(self, minor: int) -> Money:
@@ -223,7 +225,7 @@ class Shop(KitchenColumns):
         )
 
     def policies(self) -> plain.Policies:
-        """Every number that is not in the catalogue (three queries)."""
+        """Every number that is not in the catalogue (four queries)."""
         return plain.Policies(
             price_per_serving=self.money(self.price_per_serving),
             minimum_order=self.money(self.minimum_order),
@@ -250,6 +252,7 @@ class Shop(KitchenColumns):
             supports=self.supports(),
             kitchen=self.kitchen(),
             least_margin=trimmed(self.least_margin),
+            agreement=self.agreement(),
         )
 
 

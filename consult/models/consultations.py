@@ -1,6 +1,4 @@
-"""Consultations and what belongs to them, as rows that can say themselves as plain values. No rule, no save()."""
-
-from typing import Any
+"""One order from first word to hand-over, with its designs, pictures and bench days."""
 
 from django.conf import settings
 from django.db import models
@@ -10,7 +8,7 @@ from consult.core import design as plain
 from shop.core.book import ShopBook, built
 from shop.core.catalogue import Shape
 from shop.core.money import Money
-from shop.models import BookEdition, Sealed
+from shop.models import BookEdition
 
 
 class State(models.TextChoices):
@@ -179,108 +177,6 @@ class Photo(models.Model):
         )
 
 
-class Sheet(Sealed):
-    """A design sheet as it was made. Never changed, never deleted: a later one has the next revision."""
-
-    consultation = models.ForeignKey(Consultation, on_delete=models.PROTECT, related_name="sheets")
-    revision = models.PositiveIntegerField()
-    letter = models.CharField(max_length=1)
-    of_revision = (
-        models.PositiveIntegerField()
-    )  # of the consultation, right after the sheet was made
-    body = models.JSONField()
-    fingerprint = models.CharField(max_length=64)
-    pdf_sha256 = models.CharField(max_length=64)
-    bench = models.JSONField(default=list)  # [[ISO date, minutes]] the work would take
-    made_at = models.DateTimeField()
-    made_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True
-    )
-
-    class Meta:
-        ordering = ("revision",)
-        constraints = (
-            models.UniqueConstraint(
-                fields=("consultation", "revision"), name="one_sheet_a_revision"
-            ),
-        )
-
-    def __str__(self) -> str:
-        return f"{self.consultation_id} sheet {self.revision}"
-
-
-class Signature(Sealed):
-    """That a sheet was signed, by whom and how. Never changed, never deleted; one to a sheet."""
-
-    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="signature")
-    name = models.CharField(max_length=200)
-    how = models.CharField(max_length=40)
-    strokes = models.JSONField(default=list)
-    consent = models.TextField()
-    consent_version = models.CharField(max_length=40)
-    signed_at = models.DateTimeField()
-    signed_at_local = models.CharField(max_length=120)
-    witness = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True
-    )
-    address = models.GenericIPAddressField(null=True)
-    browser = models.CharField(max_length=300, blank=True)
-    fingerprint = models.CharField(max_length=64)
-    pdf_sha256 = models.CharField(max_length=64)
-
-    def __str__(self) -> str:
-        return f"{self.name}, {self.signed_at_local}"
-
-
-class DepositAsked(Sealed):
-    """A deposit request as it was made for a signed sheet."""
-
-    sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="deposit")
-    body = models.JSONField()
-    reference = models.CharField(max_length=25)
-    amount_minor = models.BigIntegerField()
-    currency = models.CharField(max_length=3)
-    due_on = models.DateField()
-    pdf_sha256 = models.CharField(max_length=64)
-    asked_at = models.DateTimeField()
-
-    def __str__(self) -> str:
-        return self.reference
-
-    @property
-    def amount(self) -> Money:
-        return Money(self.amount_minor, self.currency)
-
-
-class Payment(Sealed):
-    """Money that came in."""
-
-    consultation = models.ForeignKey(
-        Consultation, on_delete=models.PROTECT, related_name="payments"
-    )
-    amount_minor = models.BigIntegerField()
-    currency = models.CharField(max_length=3)
-    received_on = models.DateField()
-    means = models.CharField(max_length=60)
-    noted_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
-    )
-    noted_at = models.DateTimeField()
-
-    class Meta:
-        ordering = ("pk",)
-        constraints = (
-            models.CheckConstraint(condition=Q(amount_minor__gt=0), name="payment_above_zero"),
-        )
-
-    def __str__(self) -> str:
-        return f"{self.amount} {self.means}"
-
-    @property
-    def amount(self) -> Money:
-        return Money(self.amount_minor, self.currency)
-
-
 class BenchDay(models.Model):
     """Bench minutes that a signed cake takes on one day."""
 
@@ -295,47 +191,6 @@ class BenchDay(models.Model):
 
     def __str__(self) -> str:
         return f"{self.on} {self.minutes} min"
-
-
-class Entry(Sealed):
-    """One line of a consultation's record: who did what, when. Each carries the hash of the one before."""
-
-    consultation = models.ForeignKey(Consultation, on_delete=models.PROTECT, related_name="record")
-    place = models.PositiveIntegerField()
-    at = models.DateTimeField()
-    who = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True
-    )
-    who_words = models.CharField(max_length=200)
-    what = models.CharField(max_length=40)
-    says = models.TextField()
-    details = models.JSONField(default=dict)
-    revision = models.PositiveIntegerField()  # of the consultation, right after the change
-    page = models.CharField(max_length=40, blank=True)  # the open page it came from
-    previous = models.CharField(max_length=64, blank=True)
-    hash = models.CharField(max_length=64)
-
-    class Meta:
-        ordering = ("consultation", "place")
-        constraints = (
-            models.UniqueConstraint(fields=("consultation", "place"), name="one_entry_a_place"),
-        )
-
-    def __str__(self) -> str:
-        return f"{self.place}: {self.says}"
-
-    def as_hashed(self) -> dict[str, Any]:
-        """What the hash is taken over."""
-        return {
-            "consultation": self.consultation_id,
-            "place": self.place,
-            "at": self.at.isoformat(),
-            "who": self.who_words,
-            "what": self.what,
-            "says": self.says,
-            "details": self.details,
-            "revision": self.revision,
-        }
 
 
 class Answered(models.Model):
