@@ -6,6 +6,7 @@ import pytest
 
 from consult.core.allergens import (
     GROUPS,
+    ONCE_LISTED,
     REGIMES,
     SUBSTANCES,
     US_TREE_NUTS,
@@ -87,6 +88,45 @@ def test_eu_and_uk_list_the_fourteen_of_annex_ii():
     }  # fmt: skip
     assert len(entries) + 2 == 14
     assert REGIMES[UK] == REGIMES[EU]
+
+
+# Health Canada, Priority food allergens (H164-156/5-1-2017E), and the gluten sources and sulphites
+# that stand beside them in Food and Drug Regulations B.01.010.1.
+def test_canada_lists_its_priority_allergens_gluten_sources_and_sulphites():
+    nuts = {
+        "almond", "brazil nut", "cashew", "hazelnut", "macadamia", "pecan", "pine nut", "pistachio",
+        "walnut",
+    }  # fmt: skip
+    others = {
+        "peanut", "sesame", "milk", "egg", "fish", "crustacean", "mollusc", "soy", "wheat", "triticale",
+        "mustard", "spelt", "barley", "oats", "rye", "sulphites",
+    }  # fmt: skip
+    walnuts = {"black walnut", "california walnut", "heartnut"}  # ours: declared as walnut
+    assert set(REGIMES[CA]) == nuts | others | walnuts
+
+
+# New South Wales Food Authority, Allergen names: the required names of Schedule 9.
+def test_australia_and_new_zealand_use_the_required_names():
+    required = {
+        "sulphites", "barley", "oats", "rye", "wheat", "almond", "Brazil nut", "cashew", "hazelnut",
+        "macadamia", "pecan", "pine nut", "pistachio", "walnut", "crustacean", "egg", "fish", "lupin",
+        "milk", "mollusc", "peanut", "sesame", "soy",
+    }  # fmt: skip
+    assert {name.split(" (")[0] for name in REGIMES[ANZ].values()} == required
+
+
+# Food Allergy Research and Education on FDA's guidance of 6 January 2025: the twelve that stay, by
+# name, and the eleven that no longer have to be declared.
+def test_the_us_keeps_twelve_tree_nuts_and_drops_eleven():
+    assert set(US_TREE_NUTS) == {
+        "almond", "black walnut", "brazil nut", "california walnut", "cashew", "hazelnut", "heartnut",
+        "macadamia", "pecan", "pine nut", "pistachio", "walnut",
+    }  # fmt: skip
+    assert set(ONCE_LISTED) == {
+        "coconut", "cola nut", "beech nut", "butternut", "chestnut", "chinquapin", "ginkgo nut",
+        "hickory nut", "palm nut", "pili nut", "shea nut",
+    }  # fmt: skip
+    assert not [nut for nut in ONCE_LISTED for regime in Regime if declared(nut, regime)]
 
 
 @pytest.mark.parametrize("regime", [CA, ANZ])

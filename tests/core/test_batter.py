@@ -208,7 +208,7 @@ def test_syrup_of_equal_weights_is_half_sugar():
     # CRC Handbook, sucrose solutions at 20 C: 50 % weighs 1.2296 g a ml, so 1 kg is 813 ml.
     assert brix(500, 500) == 50
     assert syrup_g_per_ml(50) == pytest.approx(1.2296, rel=1e-3)
-    assert 1000 / syrup_g_per_ml(50) == pytest.approx(813, abs=1)
+    assert 1000 / syrup_g_per_ml(50) == pytest.approx(813.3, rel=1e-3)
 
 
 def test_syrup_of_equal_cups_is_not():
@@ -223,6 +223,21 @@ def test_syrup_agrees_with_the_nbs_fit(per_cent):
     s = syrup_g_per_ml(per_cent) / 0.9982
     fitted = ((182.4601 * s - 775.6821) * s + 1262.7794) * s - 669.5622
     assert fitted == pytest.approx(per_cent, abs=0.1)
+
+
+# Nicolaus Copernicus University, Torun, tables of the second physics laboratory: sucrose in water at
+# 20 C, in steps of one per cent. These lie between the rows of ours.
+@pytest.mark.parametrize(
+    ("per_cent", "kg_per_m3"),
+    [(5, 1017.84), (12, 1046.46), (15, 1059.16), (25, 1103.54), (33, 1141.45), (35, 1151.27)],
+)
+def test_syrup_between_the_rows_agrees_with_a_finer_table(per_cent, kg_per_m3):
+    assert syrup_g_per_ml(per_cent) * 1000 == pytest.approx(kg_per_m3, rel=5e-4)
+
+
+def test_plain_water_weighs_what_it_weighs_at_20_degrees():
+    # The same table: 998.23 kg/m3.
+    assert syrup_g_per_ml(0) == pytest.approx(0.99823, abs=1e-4)
 
 
 def test_syrup_heavier_than_the_table_is_refused():

@@ -1,11 +1,13 @@
 """Does the sheet say what can hurt someone, and say it only where it applies?"""
 
 import dataclasses
+import re
 
 import pytest
 
 from consult.core.cautions import REGISTRY, caution, cautions_of, take_out, take_out_rows
 from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCake, Tier
+from consult.core.serving_words import keep_until_words, keep_words
 from shop.core.catalogue import Shape
 from shop.core.policies import Regime
 from tests.small_shop import a_book
@@ -183,3 +185,21 @@ def test_what_comes_off_and_out_is_listed_from_the_top_down():
 
 def test_single_eaten_cake_has_nothing_to_take_out():
     assert take_out(a_brief(a_tier()), a_book()) == ()
+
+
+# The Celsius scale is defined so that a temperature in °F is 1.8 times that in °C and 32 (NIST SP 811,
+# B.8.1); whole degrees.
+def test_every_temperature_is_the_same_in_both_scales():
+    sentences = [entry.says for entry in REGISTRY.values()]
+    sentences += [says for entry in REGISTRY.values() for says in entry.by_regime.values()]
+    for regime in Regime:
+        for cold in (True, False):
+            sentences += keep_words(regime, cold=cold)
+            sentences.append(keep_until_words(regime, cold=cold))
+    text = " ".join(sentences)
+    pairs = [(int(f), int(c)) for f, c in re.findall(r"(\d+) °F \((\d+) °C\)", text)]
+    pairs += [(int(f), int(c)) for c, f in re.findall(r"(\d+) °C \((\d+) °F\)", text)]
+    assert {pair[0] for pair in pairs} == {41, 70, 160}
+    for fahrenheit, celsius in pairs:
+        assert round((fahrenheit - 32) / 1.8) == celsius
+    assert text.count("°F") == len(pairs)

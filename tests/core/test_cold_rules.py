@@ -59,6 +59,26 @@ def test_table_b_of_the_food_code(water_activity, ph, needs):
     assert food_code_table_b(water_activity, ph) is needs
 
 
+# All sixteen fields of the same table as a state prints it: Tenn. Comp. R. & Regs. 0080-04-09-.01.
+# Columns: below 4.2, 4.2 to 4.6, above 4.6 to 5.0, above 5.0; "a" is product assessment required.
+@pytest.mark.parametrize(
+    ("water_activities", "fields"),
+    [
+        ((0.5, 0.87), "----"),
+        ((0.88, 0.90), "---a"),
+        ((0.901, 0.92), "--aa"),
+        ((0.921, 1.0), "-aaa"),
+    ],
+)
+def test_every_field_of_table_b(water_activities, fields):
+    columns = ((3.0, 4.19), (4.2, 4.6), (4.61, 5.0), (5.01, 7.0))
+    for water_activity in water_activities:
+        for field, column in zip(fields, columns, strict=True):
+            for ph in column:
+                found = food_code_table_b(water_activity, ph)
+                assert (found is NeedsCold.ASSESS) is (field == "a"), (water_activity, ph)
+
+
 @pytest.mark.parametrize(("water_activity", "ph"), [(1.1, 5.0), (-0.1, 5.0), (0.9, 15.0)])
 def test_figures_that_no_food_has_are_refused(water_activity, ph):
     with pytest.raises(ValueError, match="Water activity"):

@@ -163,3 +163,54 @@ def test_fondant_of_a_heart_is_the_disc_round_it() -> None:
     sheet = covering.fondant_sheet(Shape.HEART, 250, None, 0, trim_mm=0)
     assert sheet.shape is Shape.ROUND
     assert sheet.size_mm == pytest.approx(250 * 1.7836 / 1.7071, rel=1e-4)
+
+
+# Friberg, The Advanced Professional Pastry Chef (2003), cake pan capacities by volume, pans 2 in deep.
+# He allows for expansion, so none holds more than its geometry by more than a fiftieth.
+@pytest.mark.parametrize(
+    ("shape", "size", "ml"),
+    [
+        (Shape.ROUND, 5, 600),
+        (Shape.ROUND, 6, 840),
+        (Shape.ROUND, 7, 1200),
+        (Shape.ROUND, 8, 1620),
+        (Shape.ROUND, 9, 2040),
+        (Shape.ROUND, 10, 2160),
+        (Shape.ROUND, 12, 3120),
+        (Shape.ROUND, 14, 4800),
+        (Shape.ROUND, 16, 6720),
+        (Shape.SQUARE, 8, 1680),
+        (Shape.SQUARE, 10, 2640),
+        (Shape.SQUARE, 12, 3480),
+        (Shape.SQUARE, 14, 5400),
+    ],
+)
+def test_pan_holds_about_what_a_pastry_chef_prints(shape: Shape, size: int, ml: int) -> None:
+    whole = covering.volume_mm3(shape, size * MM_PER_INCH, None, 2 * MM_PER_INCH) / 1000
+    least = 0.83 if shape is Shape.ROUND else 0.73
+    assert least <= ml / whole <= 1.02
+
+
+def test_cup_is_that_of_the_kitchen_table_of_nist() -> None:
+    # NIST SP 430, Household Weights and Measures: a cupful is 237 ml.
+    assert round(covering.ML_PER_US_CUP) == 237
+    # Exactly half a liquid pint of a gallon of 231 cubic inches.
+    gallon = 231 * MM_PER_INCH**3 / 1000
+    assert pytest.approx(gallon / 16, abs=5e-4) == covering.ML_PER_US_CUP
+
+
+def test_cake_by_the_inch_weighs_what_it_does_by_the_cup() -> None:
+    # FNDDS portions of one food: 6.8 and 5.0 g a cubic inch, 100 and 75 g a cup.
+    iced, plain = (
+        density * covering.ML_PER_US_CUP
+        for density in (covering.ICED_CAKE_G_PER_ML, covering.PLAIN_CAKE_G_PER_ML)
+    )
+    assert iced == pytest.approx(100, rel=0.02)
+    assert plain == pytest.approx(75, rel=0.04)
+
+
+def test_party_slice_is_the_reference_amount_of_iced_cake() -> None:
+    # 21 CFR 101.12(b): 80 g; 1.5 x 2 x 4 in at FNDDS's 6.8 g a cubic inch.
+    party = SliceSize("party", "Party", 1.5 * MM_PER_INCH, 2 * MM_PER_INCH)
+    amount = covering.reference_amount_g(BakeryClass.LEAVENED, iced=True)
+    assert covering.slice_mass_g(party, HEIGHT_MM) == pytest.approx(amount, rel=0.025)

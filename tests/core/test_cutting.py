@@ -31,7 +31,7 @@ def area_count(size_in: float, slice_size: SliceSize = DESSERT) -> float:
 
 
 # Two US trade charts that circulate under many names, an older and a newer, agree on these and
-# both equal the side squared by two.
+# both equal the side squared by two (common practice, no source, and plain geometry).
 @pytest.mark.parametrize(
     ("size", "count"),
     [(6, 18), (8, 32), (10, 50), (12, 72), (14, 98), (16, 128), (18, 162)],
@@ -92,7 +92,7 @@ def test_round_comes_close_to_the_charts(size: int, chart: int) -> None:
     assert pieces(Shape.ROUND, size) == pytest.approx(chart, rel=0.09 if size == 6 else 0.065)
 
 
-# A UK baker's guide for 3-in-deep round sponges, 1 x 2 in.
+# A UK baker's guide for 3-in-deep round sponges, 1 x 2 in (common practice, no source).
 @pytest.mark.parametrize(
     ("size", "chart"),
     [(5, 10), (6, 14), (7, 20), (8, 25), (9, 33), (10, 39), (11, 49), (12, 56)],
@@ -293,3 +293,45 @@ def test_half_a_piece_is_no_serving() -> None:
 def test_piece_of_an_odd_count_is_not_halved() -> None:
     low = servings(Shape.ROUND, 6 * MM_PER_INCH, None, 2 * MM_PER_INCH, DESSERT)
     assert (low.pieces_per_level, low.count) == (13, 6)
+
+
+# Unit squares in a circle, all of one grid through its middle: On-Line Encyclopedia of Integer
+# Sequences, A001182 (even diameters) and A136484 (odd), four quadrants each. Our strips may each slide
+# along, so they never give fewer.
+@pytest.mark.parametrize(
+    ("size", "quadrant"),
+    [
+        *zip(range(4, 21, 2), (1, 4, 8, 15, 22, 30, 41, 54, 69), strict=True),
+        *zip(range(3, 18, 2), (1, 3, 6, 13, 19, 28, 37, 48), strict=True),
+    ],
+)
+def test_rows_of_a_round_give_no_fewer_squares_than_one_grid(size: int, quadrant: int) -> None:
+    assert pieces(Shape.ROUND, size, FINGER, Way.ROWS) >= 4 * quadrant
+
+
+# The most unit squares, all one way round, that a search found room for in circles of radius 2 to 9:
+# J. Holt on the math-fun mailing list, 10 November 2006. He could be off by a few; ours come within one.
+@pytest.mark.parametrize(
+    ("radius", "found"), [*zip(range(2, 10), (8, 21, 40, 65, 97, 135, 180, 229), strict=True)]
+)
+def test_rows_of_a_round_give_as_many_squares_as_a_search(radius: int, found: int) -> None:
+    assert found - 1 <= pieces(Shape.ROUND, 2 * radius, FINGER, Way.ROWS) <= found
+
+
+# The smallest circles that so many unit squares in rows are known to fit: E. Friedman, Packing Center,
+# squares in circles (from memory). A hair less, and one of them is lost.
+@pytest.mark.parametrize(
+    ("count", "radius"),
+    [
+        (1, math.sqrt(1 / 2)),
+        (2, math.sqrt(5) / 2),
+        (4, math.sqrt(2)),
+        (5, math.sqrt(10) / 2),
+        (7, math.sqrt(13) / 2),
+        (10, 3 / math.sqrt(2)),
+        (12, math.sqrt(5)),
+    ],
+)
+def test_so_many_squares_need_a_round_so_large(count: int, radius: float) -> None:
+    assert pieces(Shape.ROUND, 2 * radius * 1.0005, FINGER, Way.ROWS) == count
+    assert pieces(Shape.ROUND, 2 * radius * 0.999, FINGER, Way.ROWS) < count

@@ -242,6 +242,23 @@ def test_lengths_of_name_and_text_at_their_most_are_taken() -> None:
     assert epc_problems("x", "CH93 0076 2011 6238 5295 7", TWENTY, bic="POFICHBEXXX") == ()
 
 
+# Examples of the SWIFT IBAN registry (ISO 13616), from memory, and the same with two digits swapped.
+@pytest.mark.parametrize(
+    ("iban", "wrong"),
+    [
+        ("DE89 3704 0044 0532 0130 00", "DE89 3704 0044 0532 0310 00"),
+        ("FR14 2004 1010 0505 0001 3M02 606", "FR14 2004 1010 0505 0001 3M20 606"),
+        ("NL91 ABNA 0417 1643 00", "NL91 ABNA 0471 1643 00"),
+        ("BE68 5390 0754 7034", "BE68 5390 0745 7034"),
+        ("AT61 1904 3002 3457 3201", "AT61 1904 3002 3475 3201"),
+        ("IE29 AIBK 9311 5212 3456 78", "IE29 AIBK 9311 5212 3456 87"),
+    ],
+)
+def test_account_numbers_of_the_registry_are_taken_and_slips_are_not(iban: str, wrong: str) -> None:
+    assert epc_problems(HOLDER, iban, TWENTY) == ()
+    assert [one.where for one in epc_problems(HOLDER, wrong, TWENTY)] == ["iban"]
+
+
 def test_code_is_the_same_each_time_and_has_its_three_finder_patterns() -> None:
     matrix = epc_matrix(epc_payload(HOLDER, IBAN, TWENTY, reference="RF18539007547034"))
     assert matrix == epc_matrix(epc_payload(HOLDER, IBAN, TWENTY, reference="RF18539007547034"))

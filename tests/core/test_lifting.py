@@ -53,6 +53,13 @@ def test_loading_a_punch_press():
     assert lifting_index(44, weight_limit(origin, US)) == pytest.approx(2.7, abs=0.05)
 
 
+def test_loading_bags_into_a_hopper():
+    """NIOSH 94-110, example 3, from memory: 40 lb, turned 45 degrees; 18.9 lb and an index of 2.1."""
+    limit = weight_limit(us(18, 15, 21, turning_deg=45, grip=Grip.FAIR).rounded(), US)
+    assert limit == pytest.approx(18.9, abs=0.05)
+    assert lifting_index(40, limit) == pytest.approx(2.1, abs=0.05)
+
+
 def test_the_best_lift_is_the_load_constant():
     """NIOSH 94-110, p. 7: 23 kg or 51 lb."""
     assert weight_limit(multipliers(25, 75, 25)) == pytest.approx(23.0, abs=0.01)
@@ -102,6 +109,16 @@ def test_the_horizontal_multiplier_as_printed(centimetres, printed):
 def test_the_vertical_multiplier_as_printed(centimetres, printed):
     """NIOSH 94-110, Table 2, from memory."""
     assert multipliers(25, centimetres, 25).vertical == pytest.approx(printed, abs=0.006)
+
+
+@pytest.mark.parametrize(
+    ("centimetres", "printed"),
+    [(25, 1.0), (40, 0.93), (55, 0.90), (70, 0.88), (85, 0.87), (100, 0.87), (175, 0.85)],
+)
+def test_the_distance_multiplier_as_printed(centimetres, printed):
+    """NIOSH 94-110, Table 3, from memory."""
+    found = multipliers(25, 75, centimetres).distance
+    assert found == pytest.approx(printed, abs=0.006)
 
 
 @pytest.mark.parametrize(("degrees", "printed"), [(0, 1.0), (45, 0.86), (90, 0.71), (135, 0.57)])

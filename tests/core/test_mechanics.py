@@ -16,6 +16,7 @@ from consult.core.mechanics import (
     Ends,
     Gives,
     Mass,
+    Material,
     Section,
     buckling_n,
     capacity,
@@ -60,15 +61,50 @@ def test_a_pipe_buckles_by_how_its_ends_are_held(ends, kilonewtons):
 
 def test_a_short_steel_column_is_crushed_before_it_buckles():
     """Hibbeler, example 13.2 (W200x46): Euler 1 887.6 kN, but 1 472.5 kN by yielding governs."""
-    euler = buckling_n(200e3, 15.3e6, 4000)
-    crushed = crushing_n(250, 5890)
-    assert euler / KILO == pytest.approx(1887.6, rel=0.001)
-    assert min(euler, crushed) / KILO == pytest.approx(1472.5, rel=0.001)
+    column = capacity(Material("steel", 200e3, 250, "Hibbeler"), Section(5890, 15.3e6), 4000, 1.0)
+    assert column.buckling_n / KILO == pytest.approx(1887.6, rel=0.001)
+    assert column.limit_n / KILO == pytest.approx(1472.5, rel=0.001)
+    assert column.gives_way_by == "crushing"
 
 
 def test_a_hinged_steel_bar_buckles_as_in_the_engineering_entrance_examination():
     """GATE 2015 (India), mechanical: E 200 GPa, 1.0 m, 10 x 20 mm, hinged: 3 285 to 3 295 N accepted."""
     assert 3285 <= buckling_n(200e3, 20 * 10**3 / 12, 1000) <= 3295
+
+
+def test_a_round_bar_may_carry_its_buckling_load_by_its_design_factor():
+    """A worked example on a page of engineering calculators: bar of 50 mm, 2 m, hinged, 205 GPa, yield
+    345 MPa, design factor 5: 31.04 kN."""
+    bar = capacity(Material("steel", 205e3, 345, "ASTM A588"), rod(50), 2000, 5)
+    assert bar.allowed_n / KILO == pytest.approx(31.04, abs=0.005)
+
+
+# Mott, Machine Elements in Mechanical Design, 4th edition, table A16-6: schedule 40 pipe, in inches.
+@pytest.mark.parametrize(
+    ("outside", "wall", "area", "second_moment"),
+    [
+        (2.375, 0.154, 1.075, 0.6658),
+        (3.500, 0.216, 2.228, 3.017),
+        (4.500, 0.237, 3.174, 7.233),
+        (6.625, 0.280, 5.581, 28.14),
+        (8.625, 0.322, 8.399, 72.49),
+        (10.750, 0.365, 11.91, 160.7),
+    ],
+)
+def test_a_tube_has_the_section_that_the_pipe_tables_print(outside, wall, area, second_moment):
+    section = tube(outside, wall)
+    assert section.area_mm2 == pytest.approx(area, rel=0.0006)
+    assert section.second_moment_mm4 == pytest.approx(second_moment, rel=0.0006)
+
+
+def test_a_perfect_thin_tube_dents_at_the_classical_stress():
+    """E t / (r sqrt(3 (1 - v2))) with v = 0.3 (Timoshenko and Gere, from memory): 0.605 E t / r.
+
+    The lower bound of NASA SP-8007 falls away for a wall that is thick against its radius.
+    """
+    thick = Section(1.0, 1.0, 1e-6, 1.0)
+    classical = 1000 / (1e-6 * math.sqrt(3 * (1 - 0.3**2)))
+    assert denting_n(1000, thick) == pytest.approx(classical, rel=0.001)
 
 
 def test_a_clamped_column_carries_four_times_a_hinged_one():

@@ -3,19 +3,40 @@
 from decimal import Decimal
 
 import pytest
+from babel.numbers import get_currency_precision
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from iso4217 import Currency
 
 from shop.core.money import Money, half_up, minor_digits, total
 
 
 # ISO 4217, list published 2026-01-01: minor units of each currency.
 @pytest.mark.parametrize(
-    ("currency", "digits"),
-    [("USD", 2), ("EUR", 2), ("GBP", 2), ("JPY", 0), ("KRW", 0), ("KWD", 3), ("IQD", 3)],
+    ("digits", "codes"),
+    [
+        (0, "JPY KRW VND CLP ISK PYG RWF UGX VUV XAF XOF XPF BIF DJF GNF KMF"),
+        (2, "EUR USD GBP CAD AUD NZD CHF HUF TWD MGA MRU"),
+        (3, "BHD IQD JOD KWD LYD OMR TND"),
+        (4, "CLF UYW"),
+    ],
 )
-def test_a_currency_has_the_digits_of_iso_4217(currency, digits):
-    assert minor_digits(currency) == digits
+def test_a_currency_has_the_digits_of_iso_4217(digits, codes):
+    for code in codes.split():
+        assert minor_digits(code) == digits, code
+
+
+# CLDR, as the library babel has it, counts by the coins people still use. The same currencies by
+# both, but for those whose small coins are gone: there the standard's digits are the ones to pay by.
+COINS_GONE = {
+    "AFN", "ALL", "IQD", "IRR", "KPW", "LAK", "LBP", "MGA", "MMK", "RSD", "SOS", "SYP", "YER",
+}  # fmt: skip
+
+
+def test_digits_are_those_of_cldr_wherever_small_coins_are_in_use():
+    codes = {currency.code for currency in Currency if not currency.code.startswith("X")}
+    apart = {code for code in codes if minor_digits(code) != get_currency_precision(code)}
+    assert apart == COINS_GONE
 
 
 def test_a_currency_that_is_none_is_refused():

@@ -79,6 +79,12 @@ def test_edge_of_an_oval_agrees_with_the_integral_of_its_curve() -> None:
     assert shapes.edge_mm(Shape.OVAL, 200, 200) == pytest.approx(math.pi * 200)
 
 
+def test_edge_of_an_oval_gives_the_way_round_the_earth_over_the_poles() -> None:
+    # WGS 84: half axes 6 378.137 and 6 356.7523142 km; a meridian, both ways, is 40 007.863 km.
+    found = shapes.edge_mm(Shape.OVAL, 2 * 6378.137, 2 * 6356.7523142)
+    assert found == pytest.approx(40_007.863, abs=0.001)
+
+
 def test_width_is_asked_for_where_a_shape_has_one() -> None:
     with pytest.raises(ValueError, match="needs its width"):
         outline(Shape.OVAL, 200)

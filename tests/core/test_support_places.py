@@ -102,6 +102,13 @@ def test_six_rods_under_a_round_stand_at_the_corners_of_a_hexagon():
     assert firm_mm(at) == pytest.approx(2.5 * INCH * math.sqrt(3) / 2, abs=0.1)
 
 
+@pytest.mark.parametrize("count", range(3, 13))
+def test_supports_hold_as_far_out_as_the_circle_inside_their_polygon(count):
+    """A regular polygon's apothem is R cos(pi / n) (Coxeter, Introduction to Geometry, from memory)."""
+    held = firm_mm(places(a_tier(8), count, HABITS))
+    assert held == pytest.approx(2.5 * INCH * math.cos(math.pi / count), abs=0.15)
+
+
 def test_four_rods_under_a_square_stand_in_its_corners():
     at = places(a_tier(8, Shape.SQUARE), 4, HABITS)
     assert sorted((abs(x), abs(y)) for x, y in at) == [(63.5, 63.5)] * 4
