@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from consult.core.design import Brief, Design
+from consult.core.own_pieces import with_own
 from consult.core.reckoning import Reckoning, reckon
 from consult.models import BOOKED_STATES, BenchDay, Consultation, Sheet, State
 from shop.core.book import ShopBook
@@ -88,7 +89,7 @@ def consultation_at_hand(pk: int) -> AtHand:
     brief = row.as_brief(replace(chosen.as_value(), photos=photos))
     today = timezone.localdate()
     booked = bench_minutes_booked(but=row)
-    book = on_these_hours(row.edition.digest, row.book(), open_hours_now())
+    book = with_own(on_these_hours(row.edition.digest, row.book(), open_hours_now()), brief.design)
     return AtHand(
         row=row,
         book=book,
@@ -122,7 +123,9 @@ def designs_side_by_side(at: AtHand) -> tuple[Beside, ...]:
         is_chosen = row.letter == at.row.chosen_letter
         design = replace(row.as_value(), photos=at.design.photos)
         brief = at.brief if is_chosen else at.row.as_brief(design)
-        reckoning = at.reckoning if is_chosen else reckon(brief, at.book, at.today, at.booked)
+        hours = at.book.policies.hours
+        book = with_own(on_these_hours(at.row.edition.digest, at.row.book(), hours), brief.design)
+        reckoning = at.reckoning if is_chosen else reckon(brief, book, at.today, at.booked)
         found.append(Beside(row.letter, is_chosen, brief, reckoning))
     return tuple(found)
 

@@ -22,7 +22,7 @@ class Offers:
 
 def addings_for(at: AtHand, chosen: tuple[ChosenDecoration, ...]) -> tuple[Adding, ...]:
     """What each of those would come to on the tiers at hand, whatever else is on the cake."""
-    bare = Design(tiers=at.design.tiers, kitchen_cakes=at.design.kitchen_cakes)
+    bare = Design(at.design.tiers, kitchen_cakes=at.design.kitchen_cakes, own=at.design.own)
     asked = Brief(need=at.brief.need, hand_over=at.brief.hand_over, design=bare)
     return _added(Edition(at.row.edition.digest, at.book.policies.hours, at.book), asked, chosen)
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from consult.actions.keeping import Seen, Settled, hold, move_on, next_number, note
 from consult.core.design import Client, Design, Event, HandOver, Limits, Need
+from consult.core.own_pieces import own_code
 from consult.core.saying import event_said, limits_said, need_said
 from consult.core.tiers import usual_limits, with_top_kept
 from consult.models import Consultation, DesignRow, State
@@ -153,7 +154,8 @@ def _gone(consultation: Consultation, book: ShopBook) -> list[str]:
         for part in (*design.tiers, *design.kitchen_cakes):
             chosen |= {("flavours", part.flavour), ("fillings", part.filling)}
             chosen.add(("finishes", part.finish))
-        chosen |= {("decorations", decoration.what) for decoration in design.decorations}
+        own = {own_code(piece) for piece in design.own}
+        chosen |= {("decorations", one.what) for one in design.decorations if one.what not in own}
     for kind, code in chosen:
         if code and code not in {thing.code for thing in getattr(book, kind)}:
             names = {thing.code: thing.name for thing in getattr(before, kind)}

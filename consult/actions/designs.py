@@ -5,7 +5,8 @@ from dataclasses import replace
 from django.db import transaction
 
 from consult.actions.keeping import Seen, move_on
-from consult.core.design import ChosenDecoration, Design, KitchenCake, Swatch, Tier
+from consult.core.design import ChosenDecoration, Design, KitchenCake, OwnPiece, Swatch, Tier
+from consult.core.own_pieces import with_own, without_unused
 from consult.core.reckoning import restacked
 from consult.core.saying import coats_said, decorations_said, insides_said, stack_said
 from consult.models import Consultation, DesignRow
@@ -117,12 +118,15 @@ def choose_decorations(
     by: Person,
     seen: Seen,
     decorations: tuple[ChosenDecoration, ...],
+    own: tuple[OwnPiece, ...] = (),
 ) -> None:
-    """Keep all decorations with their counts and places."""
-    says = decorations_said(design.decorations, decorations, consultation.book())
+    """Keep all decorations with their counts and places; `own` are those made for this cake alone."""
+    dressed = replace(design, decorations=decorations, own=own or design.own)
+    book = with_own(consultation.book(), replace(dressed, own=(*design.own, *dressed.own)))
+    says = decorations_said(design.decorations, decorations, book)
     _keep(
         consultation,
-        replace(design, decorations=decorations),
+        without_unused(dressed),
         by=by,
         seen=seen,
         what="decorations",

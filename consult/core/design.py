@@ -140,6 +140,23 @@ class ChosenDecoration:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnPiece:
+    """Something made for this cake alone, in no catalogue: a sugar hedgehog, the client's own topper.
+
+    `price`, `cost` and `minutes` are of one piece; `contains` are allergen substances.
+    """
+
+    name: str
+    price: Money
+    cost: Money
+    minutes: int
+    is_eaten: bool = True
+    comes_off: str = ""  # how it is taken off before cutting; empty: it stays
+    lead_days: int = 0
+    contains: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
 class Swatch:
     """A named colour; `share` of the picture it came from, 0 to 1 (0 when chosen by hand)."""
 
@@ -167,6 +184,7 @@ class Design:
     swatches: tuple[Swatch, ...] = ()  # the cake's colours
     photos: tuple[PhotoRef, ...] = ()
     notes: str = ""
+    own: tuple[OwnPiece, ...] = ()  # what `decorations` may name beside the catalogue
 
     @property
     def height_mm(self) -> float:

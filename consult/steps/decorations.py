@@ -12,13 +12,16 @@ from consult.actions import designs
 from consult.actions.keeping import Seen
 from consult.colouring import OWN, colours_to_pick, own_colour_field, picked
 from consult.core.allergens import unfit_for
-from consult.core.design import ChosenDecoration, Kind
+from consult.core.design import ChosenDecoration, Kind, OwnPiece
+from consult.core.own_pieces import own_code
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, PlainSelect, StepForm
 from consult.offers import addings_for
 from consult.page import keep_answer, show, whole_number
 from shop.core.catalogue import Driver
-from shop.forms import WholeNumberField
+from shop.core.money import Money
+from shop.core.substances import SUBSTANCES
+from shop.forms import MOST_MONEY, NumberField, WholeNumberField
 
 WHOLE_CAKE = "all"
 
@@ -123,13 +126,77 @@ class DecorationsForm(StepForm):
         )
 
 
-def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
+class OwnPieceForm(StepForm):
+    """Something that is in no catalogue, for this cake alone."""
+
+    own_name = forms.CharField(
+        label="What it is",
+        max_length=80,
+        error_messages={"required": "Say what it is, such as: sugar hedgehog."},
+    )
+    own_price = NumberField(label="Price of one", least=0, most=MOST_MONEY, places=2)
+    own_minutes = WholeNumberField(label="Minutes for one", unit="min", least=0, most=6000)
+    own_cost = NumberField(
+        label="What one costs you", least=0, most=MOST_MONEY, places=2, required=False
+    )
+    own_lead_days = WholeNumberField(
+        label="Made ahead, at least", unit="days", least=0, most=60, required=False
+    )
+    own_eaten = forms.ChoiceField(
+        label="Before serving",
+        choices=(("yes", "It is eaten with the cake"), ("no", "It comes off before cutting")),
+        widget=forms.RadioSelect,
+        initial="yes",
+    )
+    own_contains = forms.MultipleChoiceField(
+        label="It contains",
+        required=False,
+        choices=[(name, name) for name in SUBSTANCES],
+        widget=forms.CheckboxSelectMultiple,
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ("own_price", "own_cost"):
+            self.fields[name].unit = self.at.book.currency
+
+    @staticmethod
+    def saved(at: AtHand) -> dict[str, Any]:
+        return {"own_eaten": "yes"}
+
+    def layout(self) -> tuple[Any, ...]:
+        folded = ("own_cost", "own_lead_days", "own_contains")
+        contains = Fold(
+            "Its cost, days made ahead, allergens",
+            Row("own_cost", "own_lead_days"),
+            "own_contains",
+            is_open=bool(set(folded) & set(self.errors)),
+        )
+        return (Row("own_name", "own_price", "own_minutes"), "own_eaten", contains)
+
+    def piece(self) -> OwnPiece:
+        answers, currency = self.cleaned_data, self.at.book.currency
+        is_eaten = answers["own_eaten"] == "yes"
+        return OwnPiece(
+            name=answers["own_name"],
+            price=Money.of(round(answers["own_price"], 2), currency),
+            cost=Money.of(round(answers["own_cost"] or 0, 2), currency),
+            minutes=answers["own_minutes"],
+            is_eaten=is_eaten,
+            comes_off="" if is_eaten else "lift it off",
+            lead_days=answers["own_lead_days"] or 0,
+            contains=frozenset(answers["own_contains"]),
+        )
+
+
+def shown(at: AtHand, form: Any = None, own: Any = None) -> dict[str, Any]:
     """What is on the cake, and the catalogue to add from."""
     on = Counter(chosen.what for chosen in at.design.decorations)
     things = at.book.decorations if at.design.tiers else ()
     addings = addings_for(at, tuple(_first_place(at, thing.code) for thing in things))
     return {
         "form": form or DecorationsForm(at=at),
+        "own": own or OwnPieceForm(at=at),
         "catalogue": [
             {
                 "thing": thing,
@@ -147,6 +214,11 @@ def _first_place(at: AtHand, what: str) -> ChosenDecoration:
     """A decoration newly put on: pieces go to the highest tier that is served, the rest round the whole cake."""
     if at.book.decoration(what).rate.driver is not Driver.PER_PIECE:
         return ChosenDecoration(what, 1, None)
+    return _on_top(at, what)
+
+
+def _on_top(at: AtHand, what: str) -> ChosenDecoration:
+    """One piece on the highest tier that is served."""
     served = [place for place, tier in enumerate(at.design.tiers) if tier.kind is Kind.EATEN]
     return ChosenDecoration(what, 1, served[-1] if served else len(at.design.tiers) - 1)
 
@@ -156,6 +228,8 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     at = consultation_at_hand(pk)
     form = DecorationsForm(request.POST if request.method == "POST" else None, at=at)
     add, take_off = request.POST.get("add", ""), whole_number(request, "take_off")
+    if request.POST.get("form") == "own" and at.design.tiers:
+        return _add_own(request, at)
     if not form.is_valid() or not at.design.tiers:
         return show(request, at, "decorations", **shown(at, form))
     decorations = form.decorations()
@@ -170,3 +244,20 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
         )
 
     return keep_answer(request, at, "decorations", act, form=form, afresh=shown)
+
+
+def _add_own(request: HttpRequest, at: AtHand) -> HttpResponse:
+    """Put something on that is in no catalogue."""
+    own = OwnPieceForm(request.POST, at=at)
+    if not own.is_valid():
+        return show(request, at, "decorations", status=422, **shown(at, own=own))
+    piece = own.piece()
+    pieces = tuple(dict.fromkeys((*at.design.own, piece)))
+    decorations = (*at.design.decorations, _on_top(at, own_code(piece)))
+
+    def act(seen: Seen) -> object:
+        return designs.choose_decorations(
+            at.row, at.design, by=request.user, seen=seen, decorations=decorations, own=pieces
+        )
+
+    return keep_answer(request, at, "decorations", act, afresh=shown)

@@ -65,3 +65,36 @@ def test_something_that_is_not_in_the_catalogue_is_not_added(rosa, as_rosa):
     row = make_consultation(rosa)
     as_rosa.post(url(row), {"add": "firework", **keys(row)})
     assert on(row) == ()
+
+
+def own_answers(row, **changes):
+    return {"form": "own", "own_name": "Sugar hedgehog", "own_price": "45", "own_minutes": "60",
+            "own_eaten": "no", "own_contains": ["almond"], **keys(row), **changes}  # fmt: skip
+
+
+def test_something_that_is_in_no_catalogue_is_put_on(rosa, as_rosa):
+    row = make_consultation(rosa)
+    before = as_rosa.get(url(row)).context["at"].reckoning.quote.total
+    assert as_rosa.post(url(row), own_answers(row)).status_code == 302
+    page = as_rosa.get(url(row))
+    assert "Sugar hedgehog" in page.content.decode()
+    assert page.context["at"].reckoning.quote.total.minor - before.minor >= 4500
+    assert row.record.last().says == "Decorations: 1 × Sugar hedgehog on tier 3"
+
+
+def test_a_piece_of_its_own_needs_a_name_a_price_and_its_minutes(rosa, as_rosa):
+    row = make_consultation(rosa)
+    answer = as_rosa.post(url(row), own_answers(row, own_name="", own_minutes=""))
+    assert answer.status_code == 422
+    words = answer.content.decode()
+    assert "such as: sugar hedgehog" in words
+    assert 'value="45"' in words  # what was typed is still there
+    assert on(row) == ()
+
+
+def test_what_was_made_for_this_cake_is_gone_once_it_is_taken_off(rosa, as_rosa):
+    row = make_consultation(rosa)
+    as_rosa.post(url(row), own_answers(row))
+    as_rosa.post(url(row), answers(row, count_0="1", take_off="0"))
+    assert row.designs.get(letter="A").as_value().own == ()
+    assert as_rosa.get(url(row)).status_code == 200
