@@ -65,9 +65,12 @@ def _hands(entry: Entry) -> str:
 
 def supports_in_words(plan: SupportPlan) -> tuple[str, ...]:
     """One line a join for the kitchen sheet: how many, of what, how long."""
-    return tuple(_join(join, plan) for join in plan.joins)
+    return tuple(_join(join, plan) for join in plan.every_join)
 
 
 def _join(join: Join, plan: SupportPlan) -> str:
     cut = f"{length(join.length_mm, plan.units)} ({join.length_mm:.0f} mm)"
-    return f"In tier {join.stands_in}: {join.count} {plan.rod_words}, each cut to {cut}."
+    where = f"tier {join.stands_in}"
+    if join.level:
+        where += f", under the board of its level {join.level}"
+    return f"In {where}: {join.count} {plan.rod_words}, each cut to {cut}."

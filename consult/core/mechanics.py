@@ -11,7 +11,8 @@ from enum import Enum
 GRAVITY = 9.80665  # m/s2, standard gravity (3rd General Conference on Weights and Measures, 1901)
 MPA_PER_PSI = 0.006894757293  # pound-force 4.4482216152605 N on a square inch of 645.16 mm2
 
-# A car's emergency stop on a dry road, as a share of gravity; from memory.
+# What a load on the road is secured against forwards, as a share of gravity: EN 12195-1, as the German
+# insurers' cargo service quotes it. A car may stop harder.
 HARD_STOP_G = 0.8
 
 

@@ -106,7 +106,7 @@ def _sheet_join(one: Join, plan: SupportPlan) -> SheetJoin:
     limits = {"buckling": "bowing out", "crushing": "being crushed", "denting": "its wall denting"}
     holds = one.capacity
     return SheetJoin(
-        title=f"Tier {one.carries}, {one.name}, on tier {one.stands_in}",
+        title=one.title,
         count=str(one.count),
         rod=plan.rod_words,
         cut=both(one.length_mm, plan.units),
@@ -115,7 +115,8 @@ def _sheet_join(one: Join, plan: SupportPlan) -> SheetJoin:
         used=_percent(one.share),
         why=(
             f"{one.count_why[0].upper()}{one.count_why[1:]}. They stand"
-            f" {both(one.in_from_edge_mm, plan.units)} inside tier {one.carries}'s outline and carry"
+            f" {both(one.in_from_edge_mm, plan.units)} inside tier {one.carries}'s outline"
+            f"{', on the board below' if one.foot_mm else ''} and carry"
             f" {weight(one.above_grams, plan.units)}. A support would give way by"
             f" {limits[holds.gives_way_by]}."
         ),
@@ -124,7 +125,7 @@ def _sheet_join(one: Join, plan: SupportPlan) -> SheetJoin:
 
 
 def _how_reckoned(plan: SupportPlan) -> str:
-    if not plan.joins:
+    if not plan.every_join:
         return ""
     return (
         f"Load: all that is above, {number(plan.uneven, 1)} times an even share, as one support may"
@@ -136,17 +137,24 @@ def _how_reckoned(plan: SupportPlan) -> str:
     )
 
 
-def _sheet_part(part: Part, units: Units) -> SheetPart:
+def _board(part: Part, units: Units) -> str:
     what = "drum" if part.number == 1 else "board"
     wide = length(part.board_wide_mm, units)
     if abs(part.board_wide_mm - part.board_deep_mm) > 0.1:
         wide = f"{wide.removesuffix(f' {units.value}')} x {length(part.board_deep_mm, units)}"
+    return f"{wide} {what}, {number(part.board_thick_mm, 1)} mm"
+
+
+def _sheet_part(part: Part, units: Units, most_grams: float) -> SheetPart:
+    """`most_grams` is what the shop lets one person lift; whichever limit is lower counts."""
     return SheetPart(
         name=f"Tier {part.number}, {part.name}",
         weighs=weight(part.grams, units),
-        board=f"{wide} {what}, {number(part.board_thick_mm, 1)} mm",
+        board=_board(part, units),
         box=_box_words(part.box, units),
-        lifted_by="one person" if part.lift.is_for_one else "two people",
+        lifted_by=(
+            "one person" if part.lift.is_for_one and part.grams <= most_grams else "two people"
+        ),
     )
 
 
@@ -154,7 +162,7 @@ def _facts(plan: SupportPlan) -> tuple[Fact, ...]:
     if not plan.parts:
         return ()
     units, facts = plan.units, []
-    if plan.joins:
+    if plan.every_join:
         facts.append(Fact("Supports", f"{plan.supports} in all, {plan.rod_words}"))
     if plan.centre_dowel:
         rod = plan.centre_dowel
@@ -164,7 +172,7 @@ def _facts(plan: SupportPlan) -> tuple[Fact, ...]:
         facts.append(Fact("Centre dowel", said))
     base = plan.parts[0]
     facts += [
-        Fact("Base board", _sheet_part(base, units).board),
+        Fact("Base board", _board(base, units)),
         Fact("Weighs", weight(plan.grams, units)),
         Fact("Stands", f"{length(plan.height_mm, units)} tall with its boards"),
         Fact("Box inside", _box_words(plan.box, units)),
@@ -201,8 +209,12 @@ def _lifting(plan: SupportPlan) -> tuple[str, ...]:
         heaviest = max(plan.parts, key=lambda part: part.lift.index)
         lines.append(said(f"Tier {heaviest.number}, the hardest part", heaviest.lift))
     door = length(plan.door_mm, plan.units)
+    boxes = [part.box.deep_mm for part in plan.parts]
     if plan.travels_stacked and plan.through_the_door:
         lines.append(f"The box goes through a door of {door} with its shorter side first.")
+    elif max(boxes) <= plan.door_mm:
+        widest = length(max(boxes), plan.units)
+        lines.append(f"The widest box, {widest} across, goes through a door of {door}.")
     lines.append(NOT_COVERED)
     return tuple(lines)
 
@@ -247,9 +259,12 @@ def support_sheet_of(
         occasion=brief.event.occasion,
         event_on=brief.event.on,
         facts=_facts(plan),
-        joins=tuple(_sheet_join(one, plan) for one in plan.joins),
+        joins=tuple(_sheet_join(one, plan) for one in plan.every_join),
         how_reckoned=_how_reckoned(plan),
-        parts=tuple(_sheet_part(part, plan.units) for part in plan.parts),
+        parts=tuple(
+            _sheet_part(part, plan.units, book.policies.stacks.one_person_lifts_grams)
+            for part in plan.parts
+        ),
         travel=_travel(plan),
         travel_why=plan.travel_why,
         lifting=_lifting(plan),

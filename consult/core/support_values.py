@@ -47,11 +47,13 @@ class Part:
 class Join:
     """What stands in one tier and carries the next. Tiers by number, the base 1.
 
-    `length_mm` is the height of the tier they stand in, measured at its highest point. `at_mm` from
-    that tier's centre (`support_places`). `load_n` is the load on the one that gets most, `share`
-    that load by what it may carry. `outline_mm` and `ring_mm` are the closed lines of the carried
-    tier and of where its supports stand, for the template. `tip_deg` and `tips_at_g` are
-    those of everything above, if it stood on these supports and nothing else held it.
+    A tall tier is levels with a board between (`cutting.levels`): `level`, where it is not 0, is the
+    level of that same tier that is carried, 2 the second from below. `foot_mm` is how far above the
+    tier's own board they stand, `length_mm` the height of the level they stand in, measured at its
+    highest point. `at_mm` from the tier's centre (`support_places`). `load_n` is the load on the
+    one that gets most, `share` that load by what it may carry. `outline_mm` and `ring_mm` are the
+    closed lines of the carried tier and of where its supports stand, for the template. `tip_deg` and
+    `tips_at_g` are those of everything above, if it stood on these supports and nothing else held it.
     """
 
     stands_in: int
@@ -71,6 +73,15 @@ class Join:
     pressure_mpa: float
     tip_deg: float
     tips_at_g: float
+    foot_mm: float = 0.0
+    level: int = 0
+
+    @property
+    def title(self) -> str:
+        """What stands on what: "Tier 2, 8 in round, on tier 1", "Tier 1, level 2, on level 1"."""
+        if self.level:
+            return f"Tier {self.carries}, level {self.level}, on level {self.level - 1}"
+        return f"Tier {self.carries}, {self.name}, on tier {self.stands_in}"
 
     @property
     def share(self) -> float:
@@ -104,7 +115,8 @@ class SupportPlan:
     safety: float
     uneven: float
     parts: tuple[Part, ...]
-    joins: tuple[Join, ...]
+    joins: tuple[Join, ...]  # between tiers
+    level_joins: tuple[Join, ...]  # under the boards inside tall tiers
     centre_dowel: CentreDowel | None
     grams: float
     height_mm: float
@@ -122,7 +134,16 @@ class SupportPlan:
     @property
     def supports(self) -> int:
         """Supports in the whole cake, without the centre dowel."""
-        return sum(join.count for join in self.joins)
+        return sum(join.count for join in self.every_join)
+
+    @property
+    def every_join(self) -> tuple[Join, ...]:
+        """Joins of tiers and of levels, from the base up."""
+        return tuple(
+            sorted(
+                (*self.joins, *self.level_joins), key=lambda join: (join.stands_in, join.foot_mm)
+            )
+        )
 
     @property
     def through_the_door(self) -> bool:

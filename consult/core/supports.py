@@ -15,30 +15,16 @@ from consult.core.earnings import weight_of
 from consult.core.lifting import bench_to_table
 from consult.core.mechanics import (
     HARD_STOP_G,
-    PAPER_BIRCH,
-    POLYPROPYLENE,
-    Mass,
-    Material,
-    Section,
-    capacity,
     centre_height_mm,
-    load_each_n,
-    rod,
     tip_angle_deg,
     tips_at_g,
     total_grams,
-    tube,
-    weight_n,
 )
 from consult.core.stack_rules import tier_name
+from consult.core.support_joins import join_of, level_joins_of, masses, material_of
 from consult.core.support_places import (
-    count_for,
-    drawn,
     firm_mm,
-    inset_mm,
     outline_of,
-    places,
-    ring,
     stands_within,
 )
 from consult.core.support_values import Box, CentreDowel, Join, Part, SupportPlan
@@ -57,16 +43,6 @@ ONE_ROD_UP_TO = 3
 FOAM_GIVES_AT_MPA = 0.1
 
 
-def material_of(habits: SupportHabits) -> tuple[Material, Section]:
-    """What the shop's supports are made of, and their section.
-
-    A dowel sold as birch is taken as paper birch, the weaker of the two common ones.
-    """
-    if habits.rod is Rod.STRAW:
-        return POLYPROPYLENE, tube(habits.rod_mm, habits.wall_mm)
-    return PAPER_BIRCH, rod(habits.rod_mm)
-
-
 def rod_words(habits: SupportHabits, units: Units) -> str:
     """ "birch dowel, 1/4 in", "plastic straw, 12 mm, wall 0.5 mm"."""
     mm = f"{number(habits.rod_mm)} mm"
@@ -83,7 +59,8 @@ def _box(tier: Tier, margin_mm: float, high_mm: float, room_mm: float) -> Box:
     return Box(max(sides) + 2 * room_mm, min(sides) + 2 * room_mm, high_mm + room_mm)
 
 
-def _part(at: int, tier: Tier, book: ShopBook) -> Part:
+def part_of(at: int, tier: Tier, book: ShopBook) -> Part:
+    """A tier on its board as it is carried; `at` counts from the base, 0, whose board is the drum."""
     habits = book.policies.supports
     margin = book.policies.stacks.board_margin_mm if at == 0 else 0.0
     thick = habits.board_mm if at else habits.drum_mm
@@ -105,57 +82,23 @@ def _part(at: int, tier: Tier, book: ShopBook) -> Part:
     )
 
 
-def masses(parts: Sequence[Part]) -> tuple[Mass, ...]:
-    """Boards and tiers with the heights of their centres, from the underside of the first board."""
-    foot = 0.0
-    found = []
+def _problems(
+    parts: Sequence[Part], joins: Sequence[Join], habits: SupportHabits, units: Units
+) -> list[Problem]:
+    found, rod_mm = [], habits.rod_mm
     for part in parts:
-        found.append(Mass(part.board_grams, foot + part.board_thick_mm / 2))
-        foot += part.board_thick_mm
-        found.append(Mass(part.tier_grams, foot + part.tier.height_mm / 2))
-        foot += part.tier.height_mm
-    return tuple(found)
-
-
-def _join(below: Part, above: Sequence[Part], habits: SupportHabits, units: Units) -> Join:
-    carried = above[0].tier
-    material, section = material_of(habits)
-    holds = capacity(material, section, below.tier.height_mm, habits.safety)
-    weights = masses(above)
-    grams = total_grams(weights)
-    count = count_for(carried, weight_n(grams) * habits.uneven, holds.allowed_n, habits, units)
-    at = places(carried, count.count, habits)
-    load = load_each_n(grams, count.count, habits.uneven)
-    centre, edge = centre_height_mm(weights), firm_mm(at)
-    return Join(
-        stands_in=below.number,
-        carries=above[0].number,
-        carried=carried,
-        name=above[0].name,
-        count=count.count,
-        count_why=count.why,
-        length_mm=below.tier.height_mm,
-        in_from_edge_mm=inset_mm(carried, habits),
-        at_mm=at,
-        outline_mm=drawn(outline_of(carried).exterior),
-        ring_mm=drawn(ring(carried, habits)),
-        above_grams=grams,
-        load_n=load,
-        capacity=holds,
-        pressure_mpa=load / section.area_mm2,
-        tip_deg=tip_angle_deg(centre, edge),
-        tips_at_g=tips_at_g(centre, edge),
-    )
-
-
-def _problems(parts: Sequence[Part], joins: Sequence[Join], rod_mm: float) -> list[Problem]:
-    found = []
+        if part.box.deep_mm > habits.door_mm:
+            says = (
+                f"Tier {part.number} ({part.name}) alone has a box {length(part.box.deep_mm, units)}"
+                f" across; the narrowest door on the way is {length(habits.door_mm, units)}."
+            )
+            found.append(Problem(f"tiers[{part.number - 1}]", says))
     for join in joins:
         where = f"tiers[{join.carries - 1}]"
         if join.share > 1:
             says = (
-                f"The {join.count} supports under tier {join.carries} ({join.name}) would carry"
-                f" {number(join.share * 100, 0)} % of what they may: use thicker rods, more of them,"
+                f"{join.title}: its {join.count} supports would carry"
+                f" {number(join.share * 100, 0)} % of what they may. Use thicker rods, more of them,"
                 " or a lighter tier."
             )
             found.append(Problem(where, says))
@@ -202,7 +145,7 @@ def _against_travelling(
             f" about {number(HARD_STOP_G, 1)}."
         )
     return found + [
-        f"The supports under tier {join.carries} carry more than they may." for join in joins
+        f"{join.title}: its supports carry more than they may." for join in joins
         if join.share > 1
     ]  # fmt: skip
 
@@ -218,6 +161,11 @@ def _notes(parts: Sequence[Part], joins: Sequence[Join], habits: SupportHabits) 
         "Cut away from the cake, smooth the ends, wash and dry: no dust or splinter goes in. Count the"
         " supports in; every one comes out before its tier is cut.",
     ]
+    if any(join.level for join in joins):
+        notes.append(
+            "A tall tier is built as levels with a board between: the lower level takes its supports and"
+            " the board before the next level goes on. The board's own thickness comes out of the cake."
+        )
     worst = max(join.pressure_mpa for join in joins)
     if worst > FOAM_GIVES_AT_MPA:
         notes.append(
@@ -250,8 +198,14 @@ def supports_of(brief: Brief, book: ShopBook) -> SupportPlan:
     The whole leans about the edge of its drum, which is fixed to the base tier.
     """
     habits, units = book.policies.supports, book.identity.units
-    parts = tuple(_part(at, tier, book) for at, tier in enumerate(brief.design.tiers))
-    joins = tuple(_join(parts[at - 1], parts[at:], habits, units) for at in range(1, len(parts)))
+    parts = tuple(part_of(at, tier, book) for at, tier in enumerate(brief.design.tiers))
+    joins = tuple(join_of(parts[at - 1], parts[at:], habits, units) for at in range(1, len(parts)))
+    level_joins = tuple(
+        join
+        for at, part in enumerate(parts)
+        for join in level_joins_of(part, parts[at + 1 :], habits, units)
+    )
+    every_join = (*joins, *level_joins)
     weights = masses(parts)
     height = sum(part.board_thick_mm + part.tier.height_mm for part in parts)
     box, edge = Box(0.0, 0.0, 0.0), 0.0
@@ -271,6 +225,7 @@ def supports_of(brief: Brief, book: ShopBook) -> SupportPlan:
         uneven=habits.uneven,
         parts=parts,
         joins=joins,
+        level_joins=level_joins,
         centre_dowel=None,
         grams=grams,
         height_mm=height,
@@ -282,8 +237,8 @@ def supports_of(brief: Brief, book: ShopBook) -> SupportPlan:
         lift=bench_to_table(grams / 1000, box.deep_mm, high_mm=box.high_mm),
         travels_stacked=True,
         travel_why=(),
-        notes=_notes(parts, joins, habits),
-        problems=tuple(_problems(parts, joins, habits.rod_mm)),
+        notes=_notes(parts, every_join, habits),
+        problems=tuple(_problems(parts, every_join, habits, units)),
     )
     return _with_travel(plan, book)
 
@@ -292,7 +247,7 @@ def _with_travel(plan: SupportPlan, book: ShopBook) -> SupportPlan:
     """The plan with its answer: stacked with a centre dowel, or in parts, and why."""
     if len(plan.parts) < 2:
         return plan
-    against = _against_travelling(plan.parts, plan.joins, plan, book)
+    against = _against_travelling(plan.parts, plan.every_join, plan, book)
     if against:
         return replace(plan, travels_stacked=False, travel_why=tuple(against))
     thrown = [join for join in plan.joins if join.needs_a_dowel_to_travel]
@@ -313,9 +268,18 @@ def supports_said(plan: SupportPlan) -> tuple[dict[str, Any], ...]:
     """For each tier, base first, the supports that stand in it, as JSON's own types.
 
     The top tier has none. `capacity_n` is what one support may carry, the safety factor taken off.
+    `between_levels` are those under the boards inside a tall tier, from below.
     """
     by_tier = {join.stands_in: join for join in plan.joins}
-    return tuple(_said(by_tier.get(part.number)) for part in plan.parts)
+    return tuple(
+        _said(by_tier.get(part.number))
+        | {
+            "between_levels": [
+                _said(join) for join in plan.level_joins if join.stands_in == part.number
+            ]
+        }
+        for part in plan.parts
+    )
 
 
 def _said(join: Join | None) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from consult.core.cautions import cautions_of
 from consult.core.charts import chart_warning, ways_in_words
 from consult.core.cutting import CuttingPlan, cut, levels
 from consult.core.design import Brief, Kind, Tier
-from consult.core.earnings import weight_of
+from consult.core.lifting import bench_to_table
 from consult.core.reckoning import settled
 from consult.core.serving_words import (
     any_cold,
@@ -22,6 +22,8 @@ from consult.core.serving_words import (
 from consult.core.servings import slice_of, tier_servings
 from consult.core.sheet_making import day_in_words, hand_over_words, slice_words
 from consult.core.stack_rules import tier_name
+from consult.core.support_values import Part
+from consult.core.supports import part_of
 from shop.core.book import ShopBook
 from shop.core.measures import Units, length, weight
 from shop.core.policies import Paper
@@ -182,7 +184,7 @@ def _cut_tier(tier: Tier, where: str, brief: Brief, book: ShopBook) -> GuideTier
     if count > 1:
         notes.append(
             f"It is {count} levels with a board between: cut the upper one as the plan shows, take out"
-            " the board, then cut the lower one the same."
+            " the board and every dowel under it, then cut the lower one the same."
         )
     elif count < 1:
         notes.append(
@@ -269,7 +271,8 @@ def labels_of(
         for at in range(cake.count):
             name = "Kitchen cake" if cake.count == 1 else f"Kitchen cake {at + 1} of {cake.count}"
             part = allergens_of(replace(brief, design=alone), book)
-            labels.append(_label(name, [(tier, "")], part, brief, book))
+            boxed = [part_of(1, tier, book)]  # on a board of its own size
+            labels.append(_label(name, [(tier, "")], boxed, part, book))
     apart = _apart(brief, book)
     if apart is not None:
         labels.append(apart)
@@ -311,20 +314,30 @@ def _tier_label(group: Sequence[int], brief: Brief, book: ShopBook) -> BoxLabel:
     return _label(
         name[0].upper() + name[1:],
         inside,
+        [part_of(at, tiers[at], book) for at in sorted(group)],
         allergens_of(replace(brief, design=part), book),
-        brief,
         book,
     )
 
 
+def _is_for_one(boxed: Sequence[Part], grams: float, book: ShopBook) -> bool:
+    """Whether one person may carry the box: by the shop's own limit, and by the lifting equation."""
+    lowest, *others = boxed
+    high = lowest.box.high_mm + sum(one.board_thick_mm + one.tier.height_mm for one in others)
+    lift = bench_to_table(grams / 1000, lowest.box.deep_mm, high_mm=high)
+    return lift.is_for_one and grams <= book.policies.stacks.one_person_lifts_grams
+
+
 def _label(
-    name: str, inside: Sequence[tuple[Tier, str]], part: Allergens, brief: Brief, book: ShopBook
-) -> BoxLabel:
-    units, limit = book.identity.units, book.policies.stacks.one_person_lifts_grams
-    grams = sum(weight_of(tier, book) for tier, _ in inside)
+    name: str, inside: Sequence[tuple[Tier, str]], boxed: Sequence[Part], part: Allergens,
+    book: ShopBook,
+) -> BoxLabel:  # fmt: skip
+    units = book.identity.units
+    grams = sum(one.grams for one in boxed)  # on their boards, as they are lifted
     cold = any(keeps_cool(tier, book) for tier, _ in inside)
     is_kept = any(tier.kind is Kind.KEPT for tier, _ in inside)
-    people = "One person carries it" if grams <= limit else "Two people carry it"
+    for_one = _is_for_one(boxed, grams, book)
+    people = "One person carries it" if for_one else "Two people carry it"
     is_eaten = any(tier.is_cake for tier, _ in inside)
     note = "" if is_eaten else "Foam under icing: it is never cut or eaten."
     if is_kept:

@@ -19,6 +19,7 @@ _EDGE, _FINE, _HAIR = 0.35, 0.22, 0.15  # line widths in millimetres as seen
 _CAKE = "#F6F0E4"
 _MARK_MM, _MARK_GAP_MM = 3.5, 1.0  # a crop mark's length and how far it keeps from the corner
 CROP_ROOM_MM = _MARK_MM + _MARK_GAP_MM
+_BOARD_MM = 3.0  # a board inside a tall tier, as thick as it is drawn
 _PAD_MM = 1.0  # white round a template, so that its line is not cut away
 
 
@@ -41,6 +42,12 @@ def _slabs(plan: SupportPlan) -> Iterator[tuple[_Slab, _Slab]]:
         tier = _Slab(part.tier.size_mm / 2, board.top - part.tier.height_mm, board.top)
         yield board, tier
         foot = tier.top
+
+
+def _stands(join: Join, tier: _Slab) -> _Slab:
+    """The part of a tier's height that a join's supports take up."""
+    foot = tier.foot - join.foot_mm
+    return _Slab(tier.half, foot - join.length_mm, foot)
 
 
 def _box(slab: _Slab) -> Outline:
@@ -74,10 +81,15 @@ def _measure(
 
 
 def _supports(pen: Pen, plan: SupportPlan, tiers: list[_Slab]) -> list[Shape]:
-    """Supports from the side, those at the back first so that the front ones lie over them."""
+    """Supports from the side, those at the back first so that the front ones lie over them, and the
+    boards inside tall tiers."""
     shapes: list[Shape] = []
-    for join in plan.joins:
-        slab = tiers[join.stands_in - 1]
+    for join in plan.every_join:
+        tier = tiers[join.stands_in - 1]
+        slab = _stands(join, tier)
+        if join.level:
+            board = rectangle(-tier.half, slab.top - _BOARD_MM / 2, 2 * tier.half, _BOARD_MM)
+            shapes.append(Path(board, colours.INK, name="board-between"))
         for x, _ in sorted(join.at_mm, key=lambda at: -at[1]):
             shapes.append(
                 Path(
@@ -146,8 +158,8 @@ def _measures(
     units = plan.units
     left, right = -reach - pen.seen(4), reach + pen.seen(4)
     widest = 0.0
-    for join in plan.joins:
-        slab = tiers[join.stands_in - 1]
+    for join in plan.every_join:
+        slab = _stands(join, tiers[join.stands_in - 1])
         words = (f"{join.count} supports", f"cut {length(join.length_mm, units)}")
         shapes += _measure(pen, left, slab.top, slab.foot, words, left=True)
         widest = max(widest, *(pen.words(one, bold=True) for one in words))
@@ -169,8 +181,9 @@ def _measures(
 def _description(plan: SupportPlan) -> str:
     said = [
         f"{join.count} supports, {length(join.length_mm, plan.units)} long, stand in tier"
-        f" {join.stands_in} and carry tier {join.carries}."
-        for join in plan.joins
+        f" {join.stands_in} and carry"
+        f" {f'its level {join.level}' if join.level else f'tier {join.carries}'}."
+        for join in plan.every_join
     ]
     if plan.centre_dowel:
         said.append(f"A centre dowel {length(plan.centre_dowel.length_mm, plan.units)} long.")
@@ -198,7 +211,7 @@ def template(join: Join, plan: SupportPlan) -> Scene:
         Path(polygon((0, front - 1.5), (-2.6, front - 6), (2.6, front - 6)), fill=colours.INK),
         Text(0, front - 7.5, "front", 3.4, colours.INK, anchor="middle"),
     ]
-    name = f"Template: tier {join.carries}, {join.name}, on tier {join.stands_in}"
+    name = f"Template: {join.title[0].lower()}{join.title[1:]}"
     said = f"{join.count} supports, numbered clockwise from the front, at true size."
     pad = _PAD_MM
     return Scene(

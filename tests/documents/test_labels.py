@@ -90,8 +90,26 @@ def test_a_heavy_box_is_carried_by_two():
     heavy = of(make_brief(tiers=(8,)), make_book(one_person_lifts_grams=1000.0)).labels[0]
     assert light.carry.startswith("One person")
     assert heavy.carry.startswith("Two people")
-    # 8 in round x 4 in at FNDDS's 6.8 g a cubic inch: 1367 g.
-    assert light.weight == "about 1.4 kg (3 lb)"
+    # 8 in round x 4 in at FNDDS's 6.8 g a cubic inch: 1367 g; its 12-in drum of 12 mm, 0.7 g/ml (from
+    # memory): 613 g.
+    assert light.weight == "about 2 kg (4.4 lb)"
+
+
+def test_a_box_too_wide_for_one_pair_of_arms_is_carried_by_two_however_light():
+    # NIOSH 94-110, p. 8: hands 20 cm + half the depth before the ankles, and nothing beyond 63 cm. A 20-in
+    # tier's box, 63.5 cm deep, is held 52 cm off: less may be lifted than it weighs. A foam tier of
+    # 30 in, its box 88.9 cm deep, is held 64.5 cm off.
+    roomy = make_book(one_person_lifts_grams=90000.0)
+    assert of(make_brief(tiers=(20,)), roomy).labels[0].carry.startswith("Two people")
+    wide = make_brief(tiers=(make_tier(30, height=2, kind=Kind.DISPLAY),))
+    assert of(wide, roomy).labels[0].carry.startswith("Two people")
+
+
+def test_a_kitchen_cake_is_weighed_on_a_board_of_its_own_size():
+    cake = KitchenCake(Shape.ROUND, 8 * INCH, 4 * INCH)
+    (label,) = of(make_brief(design=make_design((), kitchen_cakes=(cake,)))).labels
+    # 1367 g and a board of 8 in, 3 mm, 0.7 g/ml: 68 g.
+    assert label.weight == "about 1.4 kg (3.2 lb)"
 
 
 def test_decorations_that_come_off_have_their_own_box():

@@ -225,6 +225,15 @@ def test_a_single_tier_needs_no_template_and_a_cake_without_tiers_still_prints()
     assert "There is nothing to carry yet." in words_of(support_plan(a_sheet(())))
 
 
+def test_a_tall_tier_is_drawn_with_its_board_and_has_a_template_for_it():
+    sheet = a_sheet((Tier(Shape.ROUND, 10 * INCH, 8 * INCH), Tier(Shape.ROUND, 5 * INCH, 4 * INCH)))
+    scene, _ = scene_of(sheet)
+    assert [shape.name for shape in scene.shapes].count("board-between") == 1
+    text = words_of(support_plan(sheet))
+    assert "Template, tier 1, level 2, on level 1" in text
+    assert "Template, tier 2, 5 in round, on tier 1" in text
+
+
 def test_a_plan_is_ready_while_somebody_waits():
     started = time.perf_counter()
     support_plan(a_sheet(rounds(12, 10, 8)))
