@@ -11,9 +11,11 @@ from django.utils import timezone
 
 from consult.core.design import Brief, Design
 from consult.core.own_pieces import with_own
-from consult.core.reckoning import Reckoning, reckon
+from consult.core.quote import quote_of
+from consult.core.reckoning import Reckoning, reckon, settled
 from consult.models import BOOKED_STATES, BenchDay, Consultation, Sheet, State
 from shop.core.book import ShopBook
+from shop.core.money import Money
 from shop.core.policies import OpenHours
 from shop.finding import open_hours_now
 
@@ -104,6 +106,14 @@ def consultation_at_hand(pk: int) -> AtHand:
         today=today,
         booked=booked,
     )
+
+
+def total_by(book: ShopBook, at: AtHand) -> Money | None:
+    """What the design at hand comes to by another book; None where that book lacks what was chosen."""
+    try:
+        return quote_of(settled(at.brief), with_own(book, at.design), at.today).total
+    except KeyError:
+        return None
 
 
 @dataclass(frozen=True, slots=True)

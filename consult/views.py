@@ -17,7 +17,7 @@ from consult.core.bench import bench_of
 from consult.core.quantities import quantities_of
 from consult.core.signing import Link, verify_chain
 from consult.core.worth import worth_of
-from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk
+from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk, total_by
 from consult.models import Consultation, State
 from consult.page import keys_of, once_for, seen_on, trail_of
 from shop.access import owner_only
@@ -95,13 +95,16 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
     """One consultation at a glance: the trail, the cake so far, its papers and its record."""
     at = consultation_at_hand(pk)
     trail = trail_of(at, "")
+    book = current_book()
+    prices_moved = at.row.is_open and digest(book) != at.row.edition.digest
     context = {
         "at": at,
         "trail": trail,
         "open_steps": [on for on in trail if on.is_open],
         "drawing": drawings.so_far(at.brief, at.book, at.reckoning.board_mm),
         "keys": keys_of(request, at),
-        "prices_moved": at.row.is_open and digest(current_book()) != at.row.edition.digest,
+        "prices_moved": prices_moved,
+        "total_today": total_by(book, at) if prices_moved and at.design.tiers else None,
         "sheets": at.row.sheets.select_related("signature", "deposit"),
         "payments": at.row.payments.all(),
         "last_entries": at.row.record.order_by("-place")[:6],

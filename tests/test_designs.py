@@ -3,6 +3,8 @@
 import pytest
 from django.urls import reverse
 
+from shop.actions import change_shop
+from shop.actions.taking_in import take_in_book
 from tests.consultations import keys, make_consultation
 
 pytestmark = pytest.mark.django_db
@@ -61,3 +63,18 @@ def test_there_are_three_at_most(rosa, as_rosa):
 def test_a_stranger_sees_no_designs(rosa, cyril):
     row = make_consultation(rosa)
     assert cyril.get(reverse("consult:compare", args=[row.pk])).status_code == 302
+
+
+def test_todays_prices_are_shown_beside_those_quoted_before_they_are_taken(rosa, as_rosa):
+    row = make_consultation(rosa)
+    shop = take_in_book(row.book(), is_sample=False)
+    as_rosa.post(reverse("consult:prices", args=[row.pk]), keys(row))
+    quoted = as_rosa.get(reverse("consult:overview", args=[row.pk]))
+    assert quoted.context["total_today"] is None
+    change_shop(shop, price_per_serving=shop.money(shop.price_per_serving + 1000))
+    page = as_rosa.get(reverse("consult:overview", args=[row.pk]))
+    total = page.context["at"].reckoning.quote.total
+    assert page.context["total_today"] > total
+    words = page.content.decode()
+    assert page.context["total_today"].written("en_US") in words
+    assert total.written("en_US") in words
