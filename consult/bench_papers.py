@@ -5,8 +5,9 @@ from collections.abc import Callable, Mapping
 from consult.core.bench import Bench, schedule_in_words, supports_in_words
 from consult.core.design import Brief
 from consult.core.kitchen_values import kitchen_sheet_of
+from consult.core.label_values import labels_of
 from consult.core.support_sheet import support_sheet_of
-from consult.core.venue_values import cutting_guide_of, labels_of
+from consult.core.venue_values import cutting_guide_of
 from consult.documents.cutting_guide import cutting_guide
 from consult.documents.kitchen_sheet import kitchen_sheet
 from consult.documents.labels import labels

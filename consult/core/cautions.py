@@ -9,6 +9,7 @@ from consult.core.cold_rules import recipe_sugar_share, sugar_rule
 from consult.core.design import Brief, Kind
 from consult.core.earnings import weight_in_words, weights_to_lift
 from consult.core.sheet import TakeOut
+from consult.core.support_joins import levels_in
 from shop.core.book import ShopBook
 from shop.core.catalogue import Finish
 from shop.core.measures import weight
@@ -226,7 +227,7 @@ def _reasons(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
     yield from _from_choices(brief, book)
     yield from _from_decorations(brief, book)
     tiers = brief.design.tiers
-    if len(tiers) > 1:
+    if len(tiers) > 1 or any(levels_in(tier) > 1 for tier in tiers):
         yield SUPPORTS, ""
     for at, tier in enumerate(tiers):
         if tier.kind is Kind.DISPLAY:
@@ -316,6 +317,12 @@ def take_out_rows(brief: Brief, book: ShopBook) -> tuple[TakeOut, ...]:
         under = "under the top tier" if tiers == 2 else f"under tiers 2 to {tiers}"
         how = "count them; from the top down, lift each tier off with its board, then pull out its dowels"
         rows.append(TakeOut("all", "Dowels and boards", under, how))
+    for at, tier in enumerate(design.tiers):
+        if levels_in(tier) > 1:
+            how = "cut the upper level, take out its board, then pull out and count the dowels under it"
+            rows.append(
+                TakeOut("all", "Board and dowels", f"inside the {tier_words(at, tiers)}", how)
+            )
     for at, tier in enumerate(design.tiers):
         if tier.kind is Kind.DISPLAY:
             rows.append(

@@ -116,7 +116,7 @@ def _sheet_join(one: Join, plan: SupportPlan) -> SheetJoin:
         why=(
             f"{one.count_why[0].upper()}{one.count_why[1:]}. They stand"
             f" {both(one.in_from_edge_mm, plan.units)} inside tier {one.carries}'s outline"
-            f"{', on the board below' if one.foot_mm else ''} and carry"
+            f"{f', on the board inside tier {one.stands_in},' if one.foot_mm else ''} and carry"
             f" {weight(one.above_grams, plan.units)}. A support would give way by"
             f" {limits[holds.gives_way_by]}."
         ),

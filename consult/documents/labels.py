@@ -5,7 +5,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepInFrame, Spacer, Table, TableStyle
 
-from consult.core.venue_values import BoxLabel, LabelSheet
+from consult.core.label_values import BoxLabel, LabelSheet
 from consult.documents import fonts
 from consult.documents.paper import (
     BODY,

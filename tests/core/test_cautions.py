@@ -118,6 +118,18 @@ def test_two_tiers_have_supports_inside_and_one_has_none():
     assert "supports" not in codes(a_brief(a_tier(254.0)))
 
 
+# From 8 in on a tier is levels with a board between (common practice, no source).
+@pytest.mark.parametrize(("height_mm", "has_one"), [(203.1, False), (203.2, True)])
+def test_a_tall_cake_has_a_board_and_dowels_inside_although_it_is_one_tier(height_mm, has_one):
+    brief = a_brief(a_tier(height_mm=height_mm))
+    assert ("supports" in codes(brief)) is has_one
+    inside = (
+        "Board and dowels, inside the cake: cut the upper level, take out its board, then pull out and"
+        " count the dowels under it"
+    )
+    assert take_out(brief, a_book()) == ((inside,) if has_one else ())
+
+
 def test_display_tier_is_never_cut():
     brief = a_brief(a_tier(254.0, kind=Kind.DISPLAY), a_tier(152.4))
     assert said(brief, "display-tier").startswith("Not to be eaten: the base tier is carved foam")

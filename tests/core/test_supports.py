@@ -172,7 +172,7 @@ def test_supports_inside_a_tall_tier_are_on_the_paper_and_in_the_file():
     plan = supports_of(brief, BOOK)
     sheet = support_sheet_of(brief, BOOK, plan, "2027-0142", 1)
     assert [join.title for join in sheet.joins] == [join.title for join in plan.every_join]
-    assert "on the board below" in sheet.joins[1].why
+    assert "on the board inside tier 1," in sheet.joins[1].why
     (inner,) = supports_said(plan)[0]["between_levels"]
     assert (inner["count"], inner["length_mm"]) == (6, 101.6)
     assert supports_in_words(plan)[0] == (

@@ -137,6 +137,13 @@ def test_tiers_are_top_down_and_what_is_not_cut_says_so():
     assert "2 levels with a board between" in base.notes[0]
 
 
+def test_the_board_inside_a_tall_cake_is_no_food():
+    tall = guide(make_brief(tiers=(make_tier(8, height=8),)))
+    assert tall.leave_out == ("dowels", "the boards inside tall tiers", "the cake board")
+    assert "every dowel under it" in tall.tiers[0].notes[0]
+    assert guide(make_brief(tiers=(8,))).leave_out == ("the cake board",)
+
+
 def test_kitchen_cakes_count_by_their_number():
     found = guide()
     each = cut(Shape.RECTANGLE, 13 * INCH, 9 * INCH, DESSERT).count

@@ -6,8 +6,8 @@ import pytest
 from pypdf import PdfReader
 
 from consult.core.design import ChosenDecoration, Kind, KitchenCake
+from consult.core.label_values import labels_of
 from consult.core.serving_words import eat_by_words, keep_until_words
-from consult.core.venue_values import labels_of
 from consult.documents.labels import labels
 from shop.core.catalogue import Shape
 from shop.core.policies import Paper, Regime, SupportHabits
