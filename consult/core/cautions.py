@@ -11,7 +11,7 @@ from consult.core.earnings import weight_in_words, weights_to_lift
 from consult.core.sheet import TakeOut
 from consult.core.support_joins import levels_in
 from shop.core.book import ShopBook
-from shop.core.catalogue import Finish
+from shop.core.catalogue import Finish, Recipe
 from shop.core.measures import weight
 from shop.core.policies import Regime
 
@@ -258,19 +258,23 @@ def _from_choices(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
         filling = book.filling(code) if code else book.fillings[0]
         if filling.keeps_cool:
             yield KEEP_COOL, filling.name
+        elif _may_spoil(filling.recipe, book):
+            yield SUGAR, filling.name
     for finish in _chosen_finishes(brief, book):
         if finish.keeps_cool:
             yield KEEP_COOL, finish.name
-        elif _spoils(finish, book) and not sugar_rule(recipe_sugar_share(finish.recipe, book)):
+        elif _may_spoil(finish.recipe, book):
             yield SUGAR, finish.name
         for code in finish.cautions:
             yield code, finish.name
 
 
-def _spoils(finish: Finish, book: ShopBook) -> bool:
-    """Whether a coat holds milk or egg, so that the share of sugar in it matters."""
-    used = (book.ingredient(line.ingredient) for line in finish.recipe.lines)
-    return any(ingredient.contains & {"milk", "egg"} for ingredient in used)
+def _may_spoil(recipe: Recipe, book: ShopBook) -> bool:
+    """Whether a coat or filling holds milk or egg and too little sugar to be known to keep without cold."""
+    used = (book.ingredient(line.ingredient) for line in recipe.lines)
+    if not any(ingredient.contains & {"milk", "egg"} for ingredient in used):
+        return False
+    return not sugar_rule(recipe_sugar_share(recipe, book))
 
 
 def _from_decorations(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:

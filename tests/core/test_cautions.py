@@ -10,7 +10,7 @@ from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCa
 from consult.core.serving_words import keep_until_words, keep_words
 from shop.core.catalogue import Shape
 from shop.core.policies import Regime
-from tests.small_shop import a_book
+from tests.small_shop import a_book, recipe
 
 
 def a_tier(size_mm=203.2, filling="fig", finish="plain", kind=Kind.EATEN, height_mm=101.6):
@@ -66,6 +66,20 @@ def test_buttercream_below_the_sugar_rule_is_cautioned_and_above_it_not():
     # K-State MF3544: over 65 % sugar by weight. Plain: 480 of 737 g; silky: 250 of 850 g.
     assert codes(a_brief(a_tier(finish="silky"))) == ["sugar"]
     assert codes(a_brief(a_tier(finish="plain"))) == []
+
+
+def test_the_sugar_rule_holds_for_fillings_as_for_frostings():
+    # K-State MF3544 is of both. 500 g of cream and 500 g of icing sugar: 50 %; 300 and 700 g: 70 %.
+    book = a_book()
+    fig = next(one for one in book.fillings if one.code == "fig")
+
+    def filled(cream, sugar):
+        made = dataclasses.replace(fig, recipe=recipe(cream=cream, icing_sugar=sugar))
+        others = tuple(one for one in book.fillings if one.code != "fig")
+        return codes(a_brief(a_tier()), dataclasses.replace(book, fillings=(made, *others)))
+
+    assert filled(500, 500) == ["sugar"]
+    assert filled(300, 700) == []
 
 
 def test_finish_carries_its_own_cautions_in_the_words_of_the_place():
