@@ -179,6 +179,20 @@ REGIMES: Mapping[Regime, Mapping[str, str]] = MappingProxyType(
     }
 )
 
+
+def _also_said() -> Mapping[str, str]:
+    """The names that the regimes declare ("peanuts", "soya"), as a client may say them too."""
+    found: dict[str, set[str]] = {}
+    for names in REGIMES.values():
+        for substance, name in names.items():
+            found.setdefault(name.split(" (")[0].lower(), set()).add(substance)
+    return MappingProxyType(
+        {name: substances.pop() for name, substances in found.items() if len(substances) == 1}
+    )
+
+
+_ALSO_SAID = _also_said()
+
 NOTE = (
     "This list follows the recipes and the makers' labels that the shop knows of. All of it is made in "
     "one kitchen, so traces cannot be ruled out. Whoever has an allergy should ask their doctor what is "
@@ -221,7 +235,8 @@ def meant_by(word: str) -> frozenset[str]:
     asked = " ".join(word.lower().split())
     if asked in GROUPS:
         return GROUPS[asked]
-    return frozenset((asked,)) if asked in SUBSTANCES else frozenset()
+    asked = asked if asked in SUBSTANCES else _ALSO_SAID.get(asked, "")
+    return frozenset((asked,)) if asked else frozenset()
 
 
 def tier_words(index: int, tiers: int) -> str:
@@ -231,6 +246,12 @@ def tier_words(index: int, tiers: int) -> str:
     if index == 0:
         return "base tier"
     return "top tier" if index == tiers - 1 else f"tier {index + 1}"
+
+
+def the_tier_words(index: int, tiers: int) -> str:
+    """The same in a sentence: "the base tier", "tier 2", "the cake"."""
+    words = tier_words(index, tiers)
+    return words if words[-1].isdigit() else f"the {words}"
 
 
 def parts_of(brief: Brief, book: ShopBook) -> Iterator[Part]:

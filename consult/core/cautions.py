@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from consult.core.allergens import parts_of, tier_words
+from consult.core.allergens import parts_of, the_tier_words, tier_words
 from consult.core.cold_rules import recipe_sugar_share, sugar_rule
 from consult.core.design import Brief, Kind
 from consult.core.earnings import weight_in_words, weights_to_lift
@@ -231,7 +231,7 @@ def _reasons(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
         yield SUPPORTS, ""
     for at, tier in enumerate(tiers):
         if tier.kind is Kind.DISPLAY:
-            yield DISPLAY, f"the {tier_words(at, len(tiers))}"
+            yield DISPLAY, the_tier_words(at, len(tiers))
     yield from _too_heavy(brief, book)
 
 
@@ -325,7 +325,7 @@ def take_out_rows(brief: Brief, book: ShopBook) -> tuple[TakeOut, ...]:
         if levels_in(tier) > 1:
             how = "cut the upper level, take out its board, then pull out and count the dowels under it"
             rows.append(
-                TakeOut("all", "Board and dowels", f"inside the {tier_words(at, tiers)}", how)
+                TakeOut("all", "Board and dowels", f"inside {the_tier_words(at, tiers)}", how)
             )
     for at, tier in enumerate(design.tiers):
         if tier.kind is Kind.DISPLAY:

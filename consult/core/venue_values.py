@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from consult.core import choices
-from consult.core.allergens import allergens_of, tier_words
+from consult.core.allergens import allergens_of, the_tier_words, tier_words
 from consult.core.cautions import cautions_of
 from consult.core.charts import chart_warning, ways_in_words
 from consult.core.cutting import CuttingPlan, cut, levels
@@ -137,7 +137,7 @@ def take_apart(
     if centre_dowel and len(tiers) > 1:
         steps.append("Pull the centre dowel straight up and out.")
     for at in range(len(tiers) - 1, 0, -1):
-        above, below = (_the(tier_words(place, len(tiers))) for place in (at, at - 1))
+        above, below = (the_tier_words(place, len(tiers)) for place in (at, at - 1))
         count = dowels[at - 1] if at - 1 < len(dowels) else 0
         every = "every dowel"
         if count:
@@ -147,11 +147,6 @@ def take_apart(
             f" out of {below} and count them."
         )
     return tuple(steps)
-
-
-def _the(where: str) -> str:
-    """ "the base tier", "tier 2"."""
-    return where if where[-1].isdigit() else f"the {where}"
 
 
 def _guide_tier(at: int, brief: Brief, book: ShopBook) -> GuideTier:

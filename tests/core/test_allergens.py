@@ -13,6 +13,7 @@ from consult.core.allergens import (
     allergens_of,
     declared,
     meant_by,
+    the_tier_words,
     tier_words,
 )
 from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCake, Tier
@@ -263,6 +264,20 @@ def test_word_nobody_knows_means_nothing():
     assert meant_by("moonbeams") == frozenset()
 
 
+@pytest.mark.parametrize(
+    ("said", "substance"),
+    [
+        ("almonds", "almond"), ("soya", "soy"), ("soybeans", "soy"), ("Peanuts", "peanut"),
+        ("brazil nuts", "brazil nut"), ("crustaceans", "crustacean"), ("pine nuts", "pine nut"),
+        ("walnut", "walnut"),
+    ],
+)  # fmt: skip
+def test_a_client_may_use_the_words_of_any_label(said, substance):
+    assert meant_by(said) == {substance}
+
+
 def test_tiers_are_called_by_their_place():
     assert [tier_words(at, 4) for at in range(4)] == ["base tier", "tier 2", "tier 3", "top tier"]
     assert tier_words(0, 1) == "cake"
+    said = [the_tier_words(at, 3) for at in range(3)]
+    assert said == ["the base tier", "tier 2", "the top tier"]
