@@ -235,8 +235,8 @@ def meant_by(word: str) -> frozenset[str]:
     asked = " ".join(word.lower().split())
     if asked in GROUPS:
         return GROUPS[asked]
-    asked = asked if asked in SUBSTANCES else _ALSO_SAID.get(asked, "")
-    return frozenset((asked,)) if asked else frozenset()
+    meant = (asked, _ALSO_SAID.get(asked, ""), asked.removesuffix("s"))  # "almonds", "walnuts"
+    return frozenset([substance for substance in meant if substance in SUBSTANCES][:1])
 
 
 def tier_words(index: int, tiers: int) -> str:
