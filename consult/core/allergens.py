@@ -254,6 +254,12 @@ def the_tier_words(index: int, tiers: int) -> str:
     return words if words[-1].isdigit() else f"the {words}"
 
 
+def listed_apart(names: Iterable[str]) -> str:
+    """Names one after the other; semicolons between them where one of them has a comma of its own."""
+    names = list(names)
+    return ("; " if any("," in name for name in names) else ", ").join(names)
+
+
 def parts_of(brief: Brief, book: ShopBook) -> Iterator[Part]:
     """Every part of the cake and of its kitchen cakes, base first.
 

@@ -4,14 +4,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from consult.core.allergens import parts_of, the_tier_words, tier_words
-from consult.core.cold_rules import recipe_sugar_share, sugar_rule
+from consult.core.allergens import listed_apart, parts_of, the_tier_words, tier_words
+from consult.core.cold_rules import may_spoil
 from consult.core.design import Brief, Kind
 from consult.core.earnings import weight_in_words, weights_to_lift
 from consult.core.sheet import TakeOut
 from consult.core.support_joins import levels_in
 from shop.core.book import ShopBook
-from shop.core.catalogue import Finish, Recipe
+from shop.core.catalogue import Finish
 from shop.core.measures import weight
 from shop.core.policies import Regime
 
@@ -77,7 +77,7 @@ REGISTRY: Mapping[str, Entry] = MappingProxyType(
             },
         ),
         SUGAR: Entry(
-            "{what} has 65 % sugar or less by weight, so it has not been shown to keep without cold. Keep "
+            "{what}: 65 % sugar or less by weight, so not shown to keep without cold. Keep "
             "it cool until it is set up, and let it stand out no longer than the local food code says.",
             "Kansas State University, Food Safety of Frostings and Fillings, MF3544",
         ),
@@ -218,7 +218,7 @@ def cautions_of(brief: Brief, book: ShopBook) -> tuple[Caution, ...]:
 
 
 def _together(names: list[str]) -> str:
-    return ", ".join(names)
+    return listed_apart(names)
 
 
 def _reasons(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
@@ -258,23 +258,15 @@ def _from_choices(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
         filling = book.filling(code) if code else book.fillings[0]
         if filling.keeps_cool:
             yield KEEP_COOL, filling.name
-        elif _may_spoil(filling.recipe, book):
+        elif may_spoil(filling.recipe, book):
             yield SUGAR, filling.name
     for finish in _chosen_finishes(brief, book):
         if finish.keeps_cool:
             yield KEEP_COOL, finish.name
-        elif _may_spoil(finish.recipe, book):
+        elif may_spoil(finish.recipe, book):
             yield SUGAR, finish.name
         for code in finish.cautions:
             yield code, finish.name
-
-
-def _may_spoil(recipe: Recipe, book: ShopBook) -> bool:
-    """Whether a coat or filling holds milk or egg and too little sugar to be known to keep without cold."""
-    used = (book.ingredient(line.ingredient) for line in recipe.lines)
-    if not any(ingredient.contains & {"milk", "egg"} for ingredient in used):
-        return False
-    return not sugar_rule(recipe_sugar_share(recipe, book))
 
 
 def _from_decorations(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:

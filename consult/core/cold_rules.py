@@ -28,6 +28,14 @@ def sugar_rule(sugar_share: Decimal) -> bool:
     return sugar_share > SUGAR_RULE
 
 
+def may_spoil(recipe: Recipe, book: ShopBook) -> bool:
+    """Whether a coat or filling holds milk or egg and too little sugar to be known to keep without cold."""
+    used = (book.ingredient(line.ingredient) for line in recipe.lines)
+    if not any(ingredient.contains & {"milk", "egg"} for ingredient in used):
+        return False
+    return not sugar_rule(recipe_sugar_share(recipe, book))
+
+
 class NeedsCold(StrEnum):
     """What table B says of a food."""
 

@@ -8,7 +8,7 @@ from consult.core.allergens import Allergens, allergens_of, tier_words
 from consult.core.design import Brief, Kind, Tier
 from consult.core.lifting import bench_to_table
 from consult.core.reckoning import settled
-from consult.core.serving_words import eat_by_words, keep_until_words, keeps_cool
+from consult.core.serving_words import eat_by_words, keep_until_words, keeping_of
 from consult.core.sheet_making import day_in_words
 from consult.core.stack_rules import tier_name
 from consult.core.support_values import Part
@@ -137,7 +137,7 @@ def _label(
 ) -> BoxLabel:  # fmt: skip
     units = book.identity.units
     grams = sum(one.grams for one in boxed)  # on their boards, as they are lifted
-    cold = any(keeps_cool(tier, book) for tier, _ in inside)
+    keeping = max(keeping_of(tier, book) for tier, _ in inside)
     is_kept = any(tier.kind is Kind.KEPT for tier, _ in inside)
     for_one = _is_for_one(boxed, grams, book)
     people = "One person carries it" if for_one else "Two people carry it"
@@ -153,8 +153,8 @@ def _label(
         may_contain=part.may_contain,
         weight=f"about {weight(grams, units)}",
         carry=f"{people}, level, with both hands under the board.",
-        keep=keep_until_words(book.identity.regime, cold=cold),
-        eat_by=eat_by_words(cold=cold, kept=is_kept and len(inside) == 1) if is_eaten else "",
+        keep=keep_until_words(book.identity.regime, keeping),
+        eat_by=eat_by_words(keeping, kept=is_kept and len(inside) == 1) if is_eaten else "",
         note=note,
     )
 

@@ -1,11 +1,14 @@
 """How is the cake kept and served where this shop sells? Words by place, deferring to the local food code."""
 
 from collections.abc import Mapping
+from enum import IntEnum
 from types import MappingProxyType
 
 from consult.core import choices
+from consult.core.cold_rules import may_spoil
 from consult.core.design import Brief, KitchenCake, Tier
 from shop.core.book import ShopBook
+from shop.core.catalogue import Filling, Finish
 from shop.core.policies import Regime
 
 LOCAL_CODE = (
@@ -55,46 +58,78 @@ _COOL = (
 )
 
 
-def keeps_cool(thing: Tier | KitchenCake, book: ShopBook) -> bool:
-    """Whether its filling or its coat must stay in the cold; a display tier has no filling."""
-    is_filled = not isinstance(thing, Tier) or thing.is_cake
-    return choices.finish_of(thing, book).keeps_cool or (
-        is_filled and choices.filling_of(thing, book).keeps_cool
-    )
+# What has not been shown to keep without cold: K-State MF3544, as in `cold_rules.SUGAR_RULE`.
+_NOT_SHOWN = (
+    "Keep it boxed in a cool room or in the cold until it is set up, at 21 °C (70 °F) or colder.",
+    "Its icing or filling has 65 % sugar or less, so it is not shown to keep without cold: let it stand"
+    " out no longer than the local food code says.",
+)
 
 
-def any_cold(brief: Brief, book: ShopBook) -> bool:
-    """Whether any part of the order must stay in the cold."""
+class Keeping(IntEnum):
+    """How much cold a cake asks for; the part that asks for most decides."""
+
+    PLAIN = 0  # keeps without cold
+    NOT_SHOWN = 1  # milk or egg and too little sugar: nobody has shown that it keeps
+    COLD = 2  # must stay in the cold
+
+
+def keeping_of(thing: Tier | KitchenCake, book: ShopBook) -> Keeping:
+    """What its coat and its filling ask for; a display tier has no filling."""
+    parts: list[Finish | Filling] = [choices.finish_of(thing, book)]
+    if not isinstance(thing, Tier) or thing.is_cake:
+        parts.append(choices.filling_of(thing, book))
+    if any(part.keeps_cool for part in parts):
+        return Keeping.COLD
+    if any(may_spoil(part.recipe, book) for part in parts):
+        return Keeping.NOT_SHOWN
+    return Keeping.PLAIN
+
+
+def keeping_of_all(brief: Brief, book: ShopBook) -> Keeping:
+    """What the part of the order that asks for most asks for."""
     things: list[Tier | KitchenCake] = [*brief.design.tiers, *brief.design.kitchen_cakes]
-    return any(keeps_cool(thing, book) for thing in things)
+    return max((keeping_of(thing, book) for thing in things), default=Keeping.PLAIN)
 
 
-def keep_words(regime: Regime, *, cold: bool) -> tuple[str, ...]:
+def keep_words(regime: Regime, keeping: Keeping) -> tuple[str, ...]:
     """How to keep it until it is served, how long it may stand out, and who has the last word."""
-    return (*(_COLD[regime] if cold else _COOL), LOCAL_CODE)
+    said = {Keeping.PLAIN: _COOL, Keeping.NOT_SHOWN: _NOT_SHOWN, Keeping.COLD: _COLD[regime]}
+    return (*said[keeping], LOCAL_CODE)
 
 
-def keep_until_words(regime: Regime, *, cold: bool) -> str:
+def keep_until_words(regime: Regime, keeping: Keeping) -> str:
     """The one line for a box."""
-    return _COLD[regime][0] if cold else "Keep cool, dry and out of the sun, below 21 °C (70 °F)."
+    if keeping is Keeping.COLD:
+        return _COLD[regime][0]
+    if keeping is Keeping.NOT_SHOWN:
+        return (
+            "Keep cool, below 21 °C (70 °F), or in the cold until it is set out; then no longer than the"
+            " local food code says."
+        )
+    return "Keep cool, dry and out of the sun, below 21 °C (70 °F)."
 
 
-def before_cutting_words(*, cold: bool) -> str:
+def before_cutting_words(keeping: Keeping) -> str:
     """When to take it out: common practice, no source."""
-    if cold:
+    if keeping is Keeping.COLD:
         return "Take it out of the cold about 30 minutes before it is cut, no longer than its time allows."
     return (
         "If it was chilled, take it out an hour or two before it is cut, so that the icing is soft."
+        if keeping is Keeping.PLAIN
+        else "If it was chilled, take it out about an hour before it is cut."
     )
 
 
-def eat_by_words(*, cold: bool, kept: bool = False) -> str:
+def eat_by_words(keeping: Keeping, *, kept: bool = False) -> str:
     """How long it is good after hand-over: common practice, and the storage guide named above."""
     if kept:
         return (
             "Kept tier: wrap it airtight and freeze it on the day; best within 2 to 3 months. Thaw it in"
             " the cold."
         )
-    if cold:
+    if keeping is Keeping.COLD:
         return "Eat within 2 days of hand-over, kept cold all the while."
+    if keeping is Keeping.NOT_SHOWN:
+        return "Eat it on the day; what is left goes into the cold and is eaten within 2 days."
     return "Eat within 3 days of hand-over; cut cake covered."

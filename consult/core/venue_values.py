@@ -11,11 +11,11 @@ from consult.core.cutting import CuttingPlan, cut, levels
 from consult.core.design import Brief, Kind, Tier
 from consult.core.reckoning import settled
 from consult.core.serving_words import (
-    any_cold,
     before_cutting_words,
     eat_by_words,
     keep_words,
-    keeps_cool,
+    keeping_of,
+    keeping_of_all,
 )
 from consult.core.servings import slice_of, tier_servings
 from consult.core.sheet_making import hand_over_words, slice_words
@@ -93,7 +93,7 @@ def cutting_guide_of(
             cakes.append(replace(one, servings=one.servings * cake.count))
     allergens = allergens_of(brief, book)
     counted = sum(one.servings for one in (*tiers, *cakes) if not one.not_cut)
-    cold = any_cold(brief, book)
+    keeping = keeping_of_all(brief, book)
     return CuttingGuide(
         number=number,
         revision=revision,
@@ -107,7 +107,7 @@ def cutting_guide_of(
         take_out=take_apart(brief, book, dowels, centre_dowel=centre_dowel),
         tiers=tuple(reversed(tiers)),
         kitchen_cakes=tuple(cakes),
-        keep=(*keep_words(identity.regime, cold=cold), before_cutting_words(cold=cold)),
+        keep=(*keep_words(identity.regime, keeping), before_cutting_words(keeping)),
         leave_out=_not_eaten(brief, book),
         contains=allergens.contains,
         may_contain=allergens.may_contain,
@@ -164,11 +164,10 @@ def _cut_tier(tier: Tier, where: str, brief: Brief, book: ShopBook) -> GuideTier
         )  # fmt: skip
     given = tier_servings(tier, slice_size)
     if tier.kind is Kind.KEPT:
-        cold = keeps_cool(tier, book)
         return GuideTier(
             where, size, given.count, tier.height_mm, None, (), (),
             "Kept for the couple: do not cut it. Box it on its board and put it in the cold. "
-            + eat_by_words(cold=cold, kept=True),
+            + eat_by_words(keeping_of(tier, book), kept=True),
         )  # fmt: skip
     plan = cut(tier.shape, tier.size_mm, tier.width_mm, slice_size)
     notes = []

@@ -3,6 +3,7 @@
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
+from consult.core.allergens import listed_apart
 from consult.core.venue_values import CuttingGuide, GuideTier
 from consult.documents import fonts
 from consult.documents.cutting_plan import PlanLook, cutting_scene
@@ -85,7 +86,7 @@ def _allergens(guide: CuttingGuide, width: float) -> list[Flowable]:
     if guide.may_contain:
         parts.append(_labelled("May contain", f"{', '.join(guide.may_contain)}."))
     if guide.leave_out:
-        parts.append(_labelled("Not food:", f"{', '.join(guide.leave_out)}."))
+        parts.append(_labelled("Not food:", f"{listed_apart(guide.leave_out)}."))
     parts += listed(guide.cautions, _LINES)
     return [barred(parts, width)]
 

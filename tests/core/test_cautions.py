@@ -7,7 +7,7 @@ import pytest
 
 from consult.core.cautions import REGISTRY, caution, cautions_of, take_out, take_out_rows
 from consult.core.design import Brief, ChosenDecoration, Design, Kind, KitchenCake, Tier
-from consult.core.serving_words import keep_until_words, keep_words
+from consult.core.serving_words import Keeping, keep_until_words, keep_words
 from shop.core.catalogue import Shape
 from shop.core.policies import Regime
 from tests.small_shop import a_book, recipe
@@ -80,6 +80,18 @@ def test_the_sugar_rule_holds_for_fillings_as_for_frostings():
 
     assert filled(500, 500) == ["sugar"]
     assert filled(300, 700) == []
+
+
+def test_names_with_commas_are_told_apart():
+    book = a_book()
+    rose = dataclasses.replace(book.decoration("rose"), name="Sugar rose, wired")
+    others = tuple(one for one in book.decorations if one.code != "rose")
+    book = dataclasses.replace(book, decorations=(rose, *others))
+    brief = a_brief(
+        a_tier(), decorations=(ChosenDecoration("rose", 3), ChosenDecoration("bunting"))
+    )
+    words = said(brief, "inedible-parts", book)
+    assert words.startswith("Not to be eaten: Sugar rose, wired; Paper bunting.")
 
 
 def test_finish_carries_its_own_cautions_in_the_words_of_the_place():
@@ -219,9 +231,9 @@ def test_every_temperature_is_the_same_in_both_scales():
     sentences = [entry.says for entry in REGISTRY.values()]
     sentences += [says for entry in REGISTRY.values() for says in entry.by_regime.values()]
     for regime in Regime:
-        for cold in (True, False):
-            sentences += keep_words(regime, cold=cold)
-            sentences.append(keep_until_words(regime, cold=cold))
+        for keeping in Keeping:
+            sentences += keep_words(regime, keeping)
+            sentences.append(keep_until_words(regime, keeping))
     text = " ".join(sentences)
     pairs = [(int(f), int(c)) for f, c in re.findall(r"(\d+) °F \((\d+) °C\)", text)]
     pairs += [(int(f), int(c)) for c, f in re.findall(r"(\d+) °C \((\d+) °F\)", text)]

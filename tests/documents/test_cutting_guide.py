@@ -1,6 +1,7 @@
 """Does the guide say what comes out first, how each tier is cut, and how it is kept, true to the plan?"""
 
 import io
+from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
@@ -15,7 +16,7 @@ from shop.core.catalogue import Shape, SliceSize
 from shop.core.measures import Units
 from shop.core.policies import Paper, Regime
 from tests.documents.test_design_sheet import in_order, words_of
-from tests.makers import INCH, make_book, make_brief, make_design, make_tier
+from tests.makers import INCH, make_book, make_brief, make_design, make_recipe, make_tier
 
 DESSERT = SliceSize("dessert", "Dessert slice", 1 * INCH, 2 * INCH)
 WEDDING = make_brief(
@@ -183,15 +184,35 @@ def test_what_must_stay_cold_is_kept_as_the_place_asks(regime, words):
     assert "The local food code comes first" in said
 
 
+# K-State MF3544: more than 65 % sugar by weight. 1000 g of icing sugar in 1500 g is 66.7 %.
+SWEET = make_book(
+    finishes=(
+        replace(
+            make_book().finish("smooth"),
+            recipe=make_recipe(butter=480, icing_sugar=1000, milk=20),
+        ),
+    )
+)
+
+
 def test_a_cake_that_keeps_needs_no_cold():
-    said = " ".join(guide(make_brief(tiers=(8,))).keep)
+    said = " ".join(guide(make_brief(tiers=(make_tier(8, filling="jam"),)), SWEET).keep)
     assert "needs no cold" in said
     assert "4 hours" not in said
 
 
+def test_an_icing_with_too_little_sugar_is_not_said_to_need_no_cold():
+    # K-State MF3544: more than 65 % sugar by weight. Half butter and half sugar is not.
+    half = replace(make_book().finish("smooth"), recipe=make_recipe(butter=500, icing_sugar=500))
+    brief = make_brief(tiers=(make_tier(8, filling="jam", finish="smooth"),))
+    said = " ".join(guide(brief, make_book(finishes=(half,))).keep)
+    assert "not shown to keep without cold" in said
+    assert "needs no cold" not in said
+
+
 def test_the_foam_of_a_display_tier_needs_no_cold_for_its_filling():
-    brief = make_brief(tiers=(8, make_tier(6, kind=Kind.DISPLAY, filling="custard")))
-    assert "needs no cold" in " ".join(guide(brief).keep)
+    tiers = (make_tier(8, filling="jam"), make_tier(6, kind=Kind.DISPLAY, filling="custard"))
+    assert "needs no cold" in " ".join(guide(make_brief(tiers=tiers), SWEET).keep)
 
 
 # --- the paper ---

@@ -1,18 +1,19 @@
 """Does each box say what is in it, who must not eat it, how cold it stays and who can carry it?"""
 
 import io
+from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
 
 from consult.core.design import ChosenDecoration, Kind, KitchenCake
 from consult.core.label_values import labels_of
-from consult.core.serving_words import eat_by_words, keep_until_words
+from consult.core.serving_words import Keeping, eat_by_words, keep_until_words
 from consult.documents.labels import labels
 from shop.core.catalogue import Shape
 from shop.core.policies import Paper, Regime, SupportHabits
 from tests.documents.test_design_sheet import in_order, words_of
-from tests.makers import INCH, make_book, make_brief, make_design, make_tier
+from tests.makers import INCH, make_book, make_brief, make_design, make_recipe, make_tier
 
 BOOK = make_book()
 WEDDING = make_brief(
@@ -73,6 +74,16 @@ def test_only_what_must_stay_cold_is_kept_cold():
     assert "41" not in top.keep
 
 
+def test_a_box_does_not_promise_that_an_icing_keeps_which_nobody_has_shown_to():
+    # K-State MF3544: more than 65 % sugar by weight. Half butter and half sugar is not.
+    coat = make_book().finish("smooth")
+    half = replace(coat, recipe=make_recipe(butter=500, icing_sugar=500))
+    book = make_book(finishes=(half,))
+    (label,) = of(make_brief(tiers=(make_tier(8, filling="jam", finish="smooth"),)), book).labels
+    assert "no longer than the local food code says" in label.keep
+    assert label.eat_by.startswith("Eat it on the day")
+
+
 def test_the_kept_tier_says_how_it_is_kept():
     top = of(together=[[0], [1], [2]]).labels[2]
     assert top.note == "It is kept for the couple: do not cut."
@@ -123,8 +134,8 @@ def test_decorations_that_come_off_have_their_own_box():
 
 @pytest.mark.parametrize("regime", list(Regime))
 def test_every_place_has_its_words(regime):
-    assert keep_until_words(regime, cold=True) != keep_until_words(regime, cold=False)
-    assert "Eat within" in eat_by_words(cold=True)
+    assert len({keep_until_words(regime, keeping) for keeping in Keeping}) == 3
+    assert "Eat within" in eat_by_words(Keeping.COLD)
 
 
 # --- the paper ---
