@@ -14,8 +14,7 @@ from consult.core.reckoning import Reckoning, TierFigures
 from consult.core.servings import slice_of
 from consult.core.stack_rules import options_of
 from consult.core.stacks import Stack
-from consult.core.support_values import SupportPlan
-from consult.core.supports import supports_said
+from consult.core.supports import carrying_said, supports_said
 from consult.core.work import Work
 from shop.core.book import ShopBook
 from shop.core.catalogue import Pan
@@ -169,21 +168,6 @@ def _for_the_bench(
         }
 
 
-def _carrying(plan: SupportPlan) -> Json:
-    """The whole stack on its way: weights and heights with drum and boards."""
-    return {
-        "weight_g": round(plan.grams),
-        "height_mm": round(plan.height_mm, 1),
-        "centre_of_mass_mm": round(plan.centre_mm, 1),
-        "tips_at_degrees": round(plan.tip_deg, 1),
-        "tips_at_g": round(plan.tips_at_g, 2),
-        "travels_stacked": plan.travels_stacked,
-        "why": list(plan.travel_why),
-        "lifting_limit_kg": round(plan.lift.rwl_kg, 1),
-        "lifting_index": round(plan.lift.index, 2),
-    }
-
-
 def _problems(problems: Sequence[Problem]) -> list[Json]:
     return [{"where": problem.where, "says": problem.says} for problem in problems]
 
@@ -260,7 +244,7 @@ def result_of(
         "cautions": [caution.says for caution in reckoning.cautions],
         "take_out": list(reckoning.take_out),
         "quantities": quantities_result(bench.quantities),
-        "carrying": _carrying(bench.supports),
+        "carrying": carrying_said(bench.supports),
         "palette": [{"name": swatch.name, "hex": swatch.hex} for swatch in palette],
         "problems": _problems(reckoning.problems),
         "fingerprint": fingerprint,

@@ -292,3 +292,42 @@ def _said(join: Join | None) -> dict[str, Any]:
         "load_n": round(join.load_n, 2),
         "capacity_n": math.floor(join.capacity.allowed_n * 100) / 100,
     }
+
+
+def carrying_said(plan: SupportPlan) -> dict[str, Any]:
+    """The whole stack on its way, and each part of it, as JSON's own types; drum and boards included.
+
+    `lifting_index` is None where nothing at all should be lifted so far from the body.
+    """
+    dowel = plan.centre_dowel
+    return {
+        "weight_g": round(plan.grams),
+        "height_mm": round(plan.height_mm, 1),
+        "centre_of_mass_mm": round(plan.centre_mm, 1),
+        "tips_at_degrees": round(plan.tip_deg, 1),
+        "tips_at_g": round(plan.tips_at_g, 2) if plan.parts else None,
+        "travels_stacked": plan.travels_stacked,
+        "why": list(plan.travel_why),
+        "lifting_limit_kg": round(plan.lift.rwl_kg, 1),
+        "lifting_index": None if math.isinf(plan.lift.index) else round(plan.lift.index, 2),
+        "box_mm": _box_said(plan.box),
+        "door_mm": round(plan.door_mm, 1),
+        "centre_dowel": dowel
+        and {"length_mm": round(dowel.length_mm, 1), "diameter_mm": round(dowel.diameter_mm, 1)},
+        "parts": [
+            {
+                "tier": part.number,
+                "weight_g": round(part.grams),
+                "board_mm": [round(part.board_wide_mm, 1), round(part.board_deep_mm, 1)],
+                "board_thick_mm": round(part.board_thick_mm, 1),
+                "box_mm": _box_said(part.box),
+                "lifting_limit_kg": round(part.lift.rwl_kg, 1),
+            }
+            for part in plan.parts
+        ],
+        "problems": [{"where": one.where, "says": one.says} for one in plan.problems],
+    }
+
+
+def _box_said(box: Box) -> list[float]:
+    return [round(side, 1) for side in (box.wide_mm, box.deep_mm, box.high_mm)]

@@ -1,5 +1,6 @@
 """Will it stand and travel? Supports, boards, loads, lean, lift and box of whole stacks."""
 
+import json
 import math
 from dataclasses import replace
 
@@ -14,7 +15,7 @@ from consult.core.design import Brief, Design, Kind, Tier
 from consult.core.earnings import weight_of
 from consult.core.shapes import area_mm2, outline
 from consult.core.support_sheet import CERTIFICATE, support_sheet_of
-from consult.core.supports import rod_words, supports_of, supports_said
+from consult.core.supports import carrying_said, rod_words, supports_of, supports_said
 from shop.core.catalogue import Shape
 from shop.core.measures import Units
 from shop.core.policies import Rod, StackLimits, SupportHabits
@@ -325,6 +326,26 @@ def test_supports_are_told_for_each_tier_by_what_stands_in_it():
         "count", "length_mm", "at_mm", "load_n", "capacity_n", "between_levels",
     }  # fmt: skip
     assert said[0]["between_levels"] == []
+
+
+def test_how_it_is_carried_is_told_for_the_whole_and_each_part():
+    plan = a_plan(10, 8, 5)
+    said = carrying_said(plan)
+    assert said["box_mm"] == [381.0, 381.0, round(plan.height_mm + 12.7, 1)]
+    assert said["centre_dowel"] == {"length_mm": 298.1, "diameter_mm": 9.5}
+    assert sum(part["weight_g"] for part in said["parts"]) == pytest.approx(said["weight_g"], abs=2)
+    assert [part["board_mm"] for part in said["parts"]] == [
+        [355.6, 355.6], [203.2, 203.2], [127.0, 127.0],
+    ]  # fmt: skip
+    assert said["problems"] == []
+
+
+@pytest.mark.parametrize("inches", [(), (8,), (40, 30)])
+def test_what_is_told_of_any_stack_is_plain_json(inches):
+    # A 40-in tier is out of anybody's reach: its index has no number, which JSON cannot say.
+    said = carrying_said(a_plan(*inches))
+    assert json.loads(json.dumps(said, allow_nan=False)) == said
+    assert (said["lifting_index"] is None) is (inches == (40, 30))
 
 
 def test_a_support_is_named_by_what_it_is():
