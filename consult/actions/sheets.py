@@ -15,7 +15,7 @@ from consult.core.sheet import DesignSheet, SignatureMark
 from consult.core.signing import fingerprint, signature_problems
 from consult.core.strokes import Strokes
 from consult.documents.design_sheet import design_sheet
-from consult.models import BenchDay, Consultation, Sheet, Signature, State
+from consult.models import BenchDay, Consultation, PrivateLink, Sheet, Signature, State
 from consult.photos import for_print
 from shop.core.book import built, plain
 from shop.models import Person
@@ -31,7 +31,10 @@ class NotSigned(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Signer:
-    """Who signs, with what mark, from where, and who of the shop is by."""
+    """Who signs, with what mark, from where, and who of the shop is by.
+
+    `link` is the private link it came by; `photo_permission` is None where nobody asked.
+    """
 
     name: str
     strokes: Strokes | None
@@ -40,6 +43,8 @@ class Signer:
     address: str | None
     browser: str
     witness: Person | None
+    link: PrivateLink | None = None
+    photo_permission: bool | None = None
 
 
 def pictures_of(sheet: DesignSheet) -> dict[str, bytes]:
@@ -126,7 +131,9 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
         raise NotSigned(problems)
     now = timezone.now()
     how = "typed" if signer.strokes is None else "drawn"
-    where = f"{how} at the counter" if signer.witness else how
+    where = how + (
+        " at the counter" if signer.witness else " by private link" if signer.link else ""
+    )
     mark = SignatureMark(
         name=signer.name,
         signed_at=local_words(now, consultation.book().identity.time_zone),
@@ -148,6 +155,8 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
         address=signer.address,
         browser=signer.browser[:300],
         fingerprint=row.fingerprint,
+        link=signer.link,
+        photo_permission=signer.photo_permission,
         pdf_sha256=pdf,
     )
     bind(consultation, signature)
