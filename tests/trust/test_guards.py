@@ -11,7 +11,9 @@ from tests.trust.stage import signed_with_deposit
 pytestmark = pytest.mark.django_db
 
 SEALED = [
-    "consult_depositasked", "consult_entry", "consult_payment", "consult_sheet", "consult_signature",
+    "consult_balanceasked", "consult_cancellation", "consult_contract", "consult_depositasked",
+    "consult_designssent", "consult_entry", "consult_inquiry", "consult_payment",
+    "consult_receipt", "consult_refund", "consult_sheet", "consult_signature", "consult_voided",
     "shop_bookedition", "shop_termsversion",
 ]  # fmt: skip
 
