@@ -2,6 +2,7 @@
 
 import os
 from pathlib import Path
+from urllib.parse import urlsplit
 
 
 class WrongSetting(SystemExit):
@@ -36,6 +37,15 @@ def number(name: str, default: int, *, least: int, most: int) -> int:
     if not (said.isascii() and said.isdigit() and least <= int(said) <= most):
         raise WrongSetting(f"{name} must be a whole number from {least} to {most}, not {said!r}.")
     return int(said)
+
+
+def address(name: str, default: str) -> str:
+    """The beginning of a web address, without a slash at its end: https://cakes.example."""
+    said = text(name, default).rstrip("/")
+    parts = urlsplit(said)
+    if parts.scheme not in ("http", "https") or not parts.hostname or parts.query or parts.fragment:
+        raise WrongSetting(f"{name} must be like https://cakes.example, not {said!r}.")
+    return said
 
 
 def secret(name: str) -> str:

@@ -26,6 +26,8 @@ DEBUG = env.flag("SHOP_DEBUG", default=False)
 HTTPS = env.flag("SHOP_HTTPS", default=False)  # yes once people reach it by https
 ALLOWED_HOSTS = env.words("SHOP_HOSTS", ("127.0.0.1", "localhost", "[::1]"))
 CSRF_TRUSTED_ORIGINS = env.words("SHOP_ORIGINS")  # "https://…" where a proxy changes the host
+# Begins the links in messages and on papers; `start` hands on the one it opens.
+ADDRESS = env.address("SHOP_ADDRESS", "http://127.0.0.1:8000")
 
 # --- What it is made of ---
 

@@ -60,6 +60,12 @@ def own_names(host):
     return list(dict.fromkeys(names))
 
 
+def own_address(host, port):
+    """The address to put into messages: where people on other machines come in, if the shop lets them."""
+    name = own_names(host)[-1] if host in EVERYWHERE else own_names(host)[0]
+    return f"{'https' if settings.HTTPS else 'http'}://{name}:{port}"
+
+
 def static_fingerprint():
     """Changes when any file that pages load changes, or whitenoise does."""
     found = hashlib.sha256(version("whitenoise").encode())
@@ -165,6 +171,7 @@ class Command(BaseCommand):
 
         if not env.text("SHOP_HOSTS"):
             env.hand_on("SHOP_HOSTS", ",".join(own_names(host)))
+        env.hand_on("SHOP_ADDRESS", own_address(host, port), only_if_missing=True)
         self.greet(host, port)
         connection.close()
         Granian(
