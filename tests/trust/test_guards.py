@@ -4,7 +4,18 @@ import pytest
 from django.core.management import call_command
 from django.db import DatabaseError, IntegrityError, connection, transaction
 from django.urls import reverse
+from django.utils import timezone
 
+from consult.models import (
+    BalanceAsked,
+    Cancellation,
+    Contract,
+    DesignsSent,
+    Inquiry,
+    Receipt,
+    Refund,
+    Voided,
+)
 from shop.models.sealed import lifting_sql, put_up_guards, sealed_tables
 from tests.trust.stage import signed_with_deposit
 
@@ -60,12 +71,39 @@ def filled(table):
         return [column[0] for column in cursor.description], cursor.fetchall()
 
 
+def write_the_rest(row, person):
+    """A row in each table that signing and a payment leave empty."""
+    now, sheet, payment = timezone.now(), row.sheets.get(), row.payments.get()
+    paper = {"body": {}, "pdf_sha256": "0" * 64}
+    noted = {"noted_by": person, "noted_at": now}
+    amount = {"amount_minor": 5, "currency": "USD"}
+    due = {"reference": "RF18", "due_on": now.date(), "asked_at": now}
+    sent = {"of_revision": 1, "body": {}, "sent_by": person, "sent_at": now}
+    refund = Refund.objects.create(
+        consultation=row, **amount, paid_on=now.date(), means="cash", why="a slip", **noted
+    )
+    Voided.objects.create(refund=refund, why="a slip", **noted)
+    BalanceAsked.objects.create(sheet=sheet, place=1, **due, **amount, **paper)
+    DesignsSent.objects.create(consultation=row, **sent)
+    Inquiry.objects.create(consultation=row, said={}, currency="USD", sent_at=now)
+    Cancellation.objects.create(
+        consultation=row, sheet=sheet, cancelled_on=now.date(), by_client=True, kept_minor=1,
+        back_minor=0, currency="USD", **paper, **noted,
+    )  # fmt: skip
+    if not Receipt.objects.exists():
+        Receipt.objects.create(number="R-1", payment=payment, made_at=now, **paper)
+    if not Contract.objects.exists():
+        seal = {"fingerprint": "0" * 64, "certificate_sha256": "0" * 64}
+        Contract.objects.create(sheet=sheet, made_at=now, **seal, **paper)
+
+
 def test_no_sql_changes_a_row_that_is_written_once(shop, rosa, as_rosa):
     row = signed_with_deposit(as_rosa, rosa)
     as_rosa.post(
         reverse("consult:deposit", args=[row.pk]),
         {"amount": "10", "means": "cash", "received_on": "2026-01-01", "revision": row.revision},
     )
+    write_the_rest(row, rosa)
     for table in SEALED:
         columns, before = filled(table)
         assert before, table
