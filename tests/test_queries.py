@@ -24,7 +24,7 @@ STEPS = {
     "photos": 11,
     "sheet": 10,
     "signing": 9,
-    "deposit": 10,
+    "deposit": 11,
 }
 
 

@@ -10,7 +10,7 @@ from consult import store
 from consult.actions.keeping import Seen, hold, move_on, note
 from consult.core.sheet import DepositRequest
 from consult.documents.deposit_request import deposit_request
-from consult.models import Consultation, DepositAsked, Payment, Sheet, State
+from consult.models import Consultation, DepositAsked, Payment, Refund, Sheet, State
 from shop.core.book import built, plain
 from shop.core.money import Money, total
 from shop.models import Person
@@ -49,13 +49,18 @@ def ask_for_deposit(
 
 
 def paid(consultation: Consultation) -> Money:
-    """What came in so far, under any of its revisions."""
-    return paid_in(consultation.payments.all(), consultation.book().currency)
+    """What came in less what went back, under any of its revisions; what was voided counts nowhere."""
+    return paid_net(
+        consultation.payments.filter(voided__isnull=True),
+        consultation.refunds.filter(voided__isnull=True),
+        consultation.book().currency,
+    )
 
 
-def paid_in(payments: Iterable[Payment], currency: str) -> Money:
-    """What those payments come to."""
-    return total((payment.amount for payment in payments), currency)
+def paid_net(payments: Iterable[Payment], refunds: Iterable[Refund], currency: str) -> Money:
+    """What those payments come to, less those refunds."""
+    received = total((payment.amount for payment in payments), currency)
+    return received - total((refund.amount for refund in refunds), currency)
 
 
 def request_value(asked: DepositAsked) -> DepositRequest:

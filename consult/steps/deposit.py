@@ -107,13 +107,15 @@ def shown(at: AtHand, form: Any = None) -> dict[str, Any]:
     row = sheets.current_sheet(at.row)
     signature = getattr(row, "signature", None) if row else None
     asked: DepositAsked | None = getattr(row, "deposit", None) if row else None
-    payments = list(at.row.payments.select_related("noted_by"))
+    payments = list(at.row.payments.filter(voided__isnull=True).select_related("noted_by"))
+    refunds = list(at.row.refunds.filter(voided__isnull=True))
     context: dict[str, Any] = {
         "row": row,
         "signature": signature,
         "asked": asked,
         "payments": payments,
-        "paid": deposits.paid_in(payments, at.book.currency),
+        "refunds": refunds,
+        "paid": deposits.paid_net(payments, refunds, at.book.currency),
         "heading": step_named("deposit").asks,
         "also": True,
     }
