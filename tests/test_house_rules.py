@@ -34,7 +34,7 @@ PURE = {
     },
     "consult/documents": {
         "shop.core", "consult.core", "consult.documents", "reportlab", "babel",
-        "font_source_sans_pro", "font_source_serif_pro", "PIL", "segno",
+        "font_source_sans_pro", "font_source_serif_pro", "PIL", "segno", "uharfbuzz",
     },
 }  # fmt: skip
 

@@ -7,11 +7,12 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from babel.dates import format_date
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
-from reportlab.lib.enums import TA_RIGHT
+from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.pagesizes import A4, letter
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
@@ -25,7 +26,7 @@ from reportlab.platypus import (
     Spacer,
 )
 
-from consult.documents import colours, fonts
+from consult.documents import colours, fonts, reading, shaping
 from consult.documents.scene import Scene, draw
 from consult.documents.tagging import TaggedCanvas
 from shop.core.policies import Paper
@@ -77,9 +78,21 @@ CLOSE_LIST = _style("close list", 9, 11.5, leftIndent=10, bulletIndent=0)
 class Said(Paragraph):  # type: ignore[misc]  # ReportLab publishes no types
     """A paragraph that tells a screen reader what it is. Its text must come from `fonts.words`."""
 
+    blPara: Any  # its broken lines, once it was wrapped
+    style: ParagraphStyle
+
     def drawOn(self, canvas: TaggedCanvas, x: float, y: float, _sW: float = 0) -> None:
         with canvas.tagged(getattr(self.style, "role", "P")):
             super().drawOn(canvas, x, y, _sW)
+
+    def drawPara(self, debug: int = 0) -> None:
+        """Lines are broken in the order of reading and turned to that of the eye only here."""
+        broken, style = self.blPara, self.style
+        self.blPara, base = reading.seen(broken)
+        if base and len(broken.lines) > 1 and style.alignment == TA_LEFT:
+            self.style = style.clone(f"{style.name} leftward", alignment=TA_RIGHT)
+        super().drawPara(debug)
+        self.blPara, self.style = broken, style
 
 
 def said(text: str, style: ParagraphStyle = BODY) -> Said:
@@ -187,8 +200,10 @@ def fitted(text: str, size: float, room: float, face: str = fonts.SANS) -> str:
     """The text, or as much of it as the room holds, then an ellipsis."""
     if fonts.width(text, size, face) <= room:
         return text
-    while text and fonts.width(text + "…", size, face) > room:
-        text = text[:-1]
+    units = shaping.units(text)
+    while units and fonts.width("".join(units) + "…", size, face) > room:
+        units.pop()
+    text = "".join(units)
     return text.rstrip(" ,") + "…"
 
 
