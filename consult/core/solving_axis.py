@@ -36,6 +36,14 @@ class Axis:
                 self.add_arc(link.after, link.before, -hands - link.most)
         self.earliest: list[int] = []
         self.latest: list[int] = []
+        self.at_bench = [
+            (at, one.hands)
+            for at, one in enumerate(problem.activities)
+            if one.hands and not one.anywhere
+        ]
+        self.forwards = self._in_order()
+        self.backwards = self.forwards[::-1]
+        self.begins = min((ranges[0][0] for ranges in self.ranges if ranges), default=0)
 
     def add_arc(self, one: int, other: int, gap: int) -> None:
         """From now on `other` starts at least `gap` after `one`."""
@@ -88,29 +96,50 @@ class Axis:
 
     def spread(self, earliest: list[int], latest: list[int], changed: Sequence[int]) -> int:
         """Carry changed bounds along every arc, in place; the activity left without room, or NO_ROOM."""
-        waiting = list(changed)
+        waiting = set(changed)
         while waiting:
-            other = waiting.pop()
-            top = latest[other]
-            for one, gap in self.before[other]:
-                if top - gap < latest[one]:
-                    slot = self.down(one, top - gap)
-                    if slot is None or slot < earliest[one]:
-                        return one
-                    latest[one] = slot
-                    waiting.append(one)
-        waiting = list(changed)
+            for other in self.backwards:
+                if other not in waiting:
+                    continue
+                waiting.discard(other)
+                top = latest[other]
+                for one, gap in self.before[other]:
+                    if top - gap < latest[one]:
+                        slot = self.down(one, top - gap)
+                        if slot is None or slot < earliest[one]:
+                            return one
+                        latest[one] = slot
+                        waiting.add(one)
+        waiting = set(changed)
         while waiting:
-            one = waiting.pop()
-            bottom = earliest[one]
-            for other, gap in self.after[one]:
-                if bottom + gap > earliest[other]:
-                    slot = self.up(other, bottom + gap)
-                    if slot is None or slot > latest[other]:
-                        return other
-                    earliest[other] = slot
-                    waiting.append(other)
+            for one in self.forwards:
+                if one not in waiting:
+                    continue
+                waiting.discard(one)
+                bottom = earliest[one]
+                for other, gap in self.after[one]:
+                    if bottom + gap > earliest[other]:
+                        slot = self.up(other, bottom + gap)
+                        if slot is None or slot > latest[other]:
+                            return other
+                        earliest[other] = slot
+                        waiting.add(other)
         return NO_ROOM
+
+    def _in_order(self) -> list[int]:
+        """The activities with what comes first first, as far as the links have such an order."""
+        follows: list[list[int]] = [[] for _ in self.activities]
+        before = [0] * len(self.activities)
+        for link in self.problem.links:
+            follows[link.before].append(link.after)
+            before[link.after] += 1
+        order = [at for at, count in enumerate(before) if not count]
+        for at in order:
+            for other in follows[at]:
+                before[other] -= 1
+                if not before[other]:
+                    order.append(other)
+        return order + [at for at, count in enumerate(before) if count > 0]
 
     def earliest_if(self, start: int) -> list[int] | None:
         """Earliest starts when no fresh activity begins before `start`; None where waits rule it out."""
@@ -131,23 +160,29 @@ class Axis:
 
     def hands_suffice(self, earliest: Sequence[int], latest: Sequence[int]) -> bool:
         """Whether between any two benches there are hands for what must be done between them."""
-        bound = []
-        for at, one in enumerate(self.activities):
-            if one.hands and not one.anywhere:
-                bound.append(
-                    (
-                        self.bench_of(earliest[at]), self.bench_of(latest[at]), one.hands,
-                        earliest[at], latest[at] + one.hands,
-                    )
-                )  # fmt: skip
-        for first in {row[0] for row in bound}:
-            rows = sorted((row for row in bound if row[0] >= first), key=lambda row: row[1])
-            need, since, until = 0, min((row[3] for row in rows), default=0), 0
-            for at, (_, last, hands, _, end) in enumerate(rows):
-                need, until = need + hands, max(until, end)
-                all_in = at + 1 == len(rows) or rows[at + 1][1] != last
-                if all_in and need > self._hands_between(since, until):
+        opens = self.opens
+        bound = [
+            (
+                bisect_right(opens, latest[at]), bisect_right(opens, earliest[at]), hands,
+                earliest[at], latest[at] + hands,
+            )
+            for at, hands in self.at_bench
+        ]  # fmt: skip
+        bound.sort()
+        latest_of_all = max((row[4] for row in bound), default=0)
+        for first in {row[1] for row in bound}:
+            need, since, until, last = 0, latest_of_all, 0, -1
+            for row in bound:
+                if row[1] < first:
+                    continue
+                if row[0] != last and need and need > self._hands_between(since, until):
                     return False
+                last, _, hands, begins, ends = row
+                need += hands
+                since = begins if begins < since else since
+                until = ends if ends > until else until
+            if need > self._hands_between(since, until):
+                return False
         return True
 
     def _hands_between(self, since: int, until: int) -> int:
