@@ -17,10 +17,19 @@ from shop.models import Person
 
 
 def ask_for_deposit(
-    consultation: Consultation, row: Sheet, *, by: Person, request: DepositRequest
+    consultation: Consultation,
+    row: Sheet,
+    *,
+    by: Person | None,
+    request: DepositRequest,
+    pdf: str = "",
 ) -> DepositAsked:
-    """Keep the request and its paper. A sheet's deposit is asked for once; again gives the same request."""
-    pdf = store.keep(deposit_request(request))
+    """Keep the request and its paper. A sheet's deposit is asked for once; again gives the same request.
+
+    `by` is None where it is asked for at once, as the sheet is signed by private link; `pdf` names the paper
+    where it lies in the store already.
+    """
+    pdf = pdf or store.keep(deposit_request(request))
     with transaction.atomic():
         hold(consultation)
         asked, is_new = DepositAsked.objects.get_or_create(
@@ -39,6 +48,7 @@ def ask_for_deposit(
             note(
                 consultation,
                 by=by,
+                who_words="" if by else "the shop",
                 what="deposit asked",
                 says=f"Deposit of {request.deposit} {request.deposit.currency} asked for, "
                 + (f"{request.to_pay} of it still to pay, " if request.received else "")
