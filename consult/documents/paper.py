@@ -88,8 +88,8 @@ class Said(Paragraph):  # type: ignore[misc]  # ReportLab publishes no types
     def drawPara(self, debug: int = 0) -> None:
         """Lines are broken in the order of reading and turned to that of the eye only here."""
         broken, style = self.blPara, self.style
-        self.blPara, base = reading.seen(broken)
-        if base and len(broken.lines) > 1 and style.alignment == TA_LEFT:
+        self.blPara, leftward = reading.seen(broken)
+        if leftward and len(broken.lines) > 1 and style.alignment == TA_LEFT:
             self.style = style.clone(f"{style.name} leftward", alignment=TA_RIGHT)
         super().drawPara(debug)
         self.blPara, self.style = broken, style

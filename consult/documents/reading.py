@@ -25,17 +25,28 @@ def _turned(broken: Any, line: Any, pieces: list[tuple[str, str]], base: int) ->
     return line.clone(words=parts)
 
 
-def seen(broken: Any) -> tuple[Any, int]:
-    """The lines as they are drawn, and the level of the whole: 1 where it runs right to left."""
+def _bases(broken: Any, said: list[str]) -> list[int]:
+    """The level of each line: that of the typed line it is a part of, 1 where that runs right to left."""
+    bases: list[int] = []
+    start = 0
+    for place, line in enumerate(broken.lines, start=1):
+        if place == len(said) or getattr(line, "lineBreak", False):
+            bases += [bidi.base_level(" ".join(said[start:place]))] * (place - start)
+            start = place
+    return bases
+
+
+def seen(broken: Any) -> tuple[Any, bool]:
+    """The lines as they are drawn, and whether all of them run right to left."""
     lines = _pieces(broken)
     if not any(fonts.has_signs(face) for line in lines for face, _ in line):
-        return broken, 0
+        return broken, False
     said = [scripts.texts(line) for line in lines]
     if not any(map(bidi.has_right_to_left, said)):
-        return broken, 0
-    base = bidi.base_level(" ".join(said))
+        return broken, False
+    bases = _bases(broken, said)
     turned = [
         _turned(broken, line, pieces, base)
-        for line, pieces in zip(broken.lines, lines, strict=True)
+        for line, pieces, base in zip(broken.lines, lines, bases, strict=True)
     ]
-    return broken.clone(lines=turned), base
+    return broken.clone(lines=turned), all(bases)

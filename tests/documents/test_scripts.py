@@ -12,10 +12,10 @@ from PIL import Image, ImageDraw, ImageFont
 from pypdf import PdfReader
 
 from consult.core.sheet import SheetDecoration
-from consult.documents import bidi, cff, faces, fonts, scripts, shaping
+from consult.documents import bidi, cff, faces, fonts, reading, scripts, shaping
 from consult.documents.deposit_request import deposit_request
 from consult.documents.design_sheet import design_sheet
-from consult.documents.paper import BODY, Running, printed, said
+from consult.documents.paper import BODY, MARGIN, SIZES, Running, printed, said
 from shop.core.policies import Paper
 from tests.documents.names import NAMES
 from tests.documents.samples import FINGERPRINT, euro_request, three_tiers, typed_mark
@@ -185,6 +185,36 @@ def test_a_note_mostly_in_hebrew_runs_from_the_right_and_one_with_a_hebrew_name_
     assert bidi.base_level("נא לא לשים אגוזים, Dana") == 1
     assert bidi.base_level("יעל, please leave the back plain") == 0
     assert bidi.base_level("12 May") == 0
+
+
+def test_each_typed_line_of_a_note_runs_its_own_way():
+    """The full stop stands at the left end of the Hebrew line and at the right end of the English one."""
+    story = said("נא לא לשים אגוזים.\nNo nuts, please.", BODY)
+    story.wrap(400, 400)
+    hebrew, english = (
+        "".join(scripts.meant(getattr(part, "text", "")) for part in line.words)
+        for line in reading.seen(story.blPara)[0].lines
+    )
+    assert hebrew.startswith(".")
+    assert english.endswith(".")
+
+
+def test_a_long_hebrew_note_is_set_to_the_right_edge():
+    place = re.search(
+        rb"xMin=\"(\d+).*xMax=\"(\d+)", box_of_lines(paper("נא לא לשים אגוזים. " * 12))[-1]
+    )
+    right = SIZES[Paper.A4][0] - MARGIN
+    assert abs(int(place[2]) - right) <= 3
+    assert int(place[1]) > MARGIN + 20
+
+
+def box_of_lines(pdf):
+    """Where poppler finds each line of a paper, but not the running words at its foot."""
+    found = subprocess.run(
+        ["pdftotext", "-bbox-layout", "-", "-"], input=pdf, capture_output=True, check=True
+    ).stdout
+    lines = re.findall(rb"<line [^>]*>", found)
+    return [line for line in lines if float(re.search(rb'yMax="([\d.]+)', line)[1]) < 700]
 
 
 def test_a_name_cannot_turn_the_words_round_it():
