@@ -1,11 +1,15 @@
-"""How does a page draw a cake? The same scene as the paper's, as SVG."""
+"""How does a page draw a cake? The same scene as the paper's, as SVG; and a code to scan."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+import segno
+
 from consult.core.choices import texture_of, tier_of
+from consult.core.deposit import epc_matrix
 from consult.core.design import Brief, ChosenDecoration, Design, Tier
+from consult.core.sheet import DesignSheet
 from consult.core.sheet_making import colour_of
 from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
 from consult.documents.scene import to_svg
@@ -59,6 +63,49 @@ def so_far(brief: Brief, book: ShopBook, board_mm: float) -> str:
         DrawingLook.on_screen(board_mm, design.height_mm),
         "so-far",
     )
+
+
+def of_sheet(sheet: DesignSheet) -> str:
+    """The cake of a sheet as it was agreed, with its measures."""
+    tallest = sheet.height_mm
+    return _svg(
+        tuple(DrawnTier(each.tier, each.texture, each.colour) for each in sheet.tiers),
+        tuple(
+            DrawnDecoration(each.symbol, each.count, each.tier, each.colour, each.note)
+            for each in sheet.decorations
+        ),
+        sheet.board_mm,
+        sheet.units,
+        DrawingLook.on_screen(sheet.board_mm, tallest),
+        "sheet",
+    )
+
+
+def _code_svg(matrix: Sequence[Sequence[bool]], says: str) -> str:
+    """A QR code with its quiet zone of 4 modules (ISO/IEC 18004), dark on white whatever the theme."""
+    side = len(matrix) + 8
+    path = "".join(
+        f"M{x + 4} {y + 4}h1v1h-1z"
+        for y, row in enumerate(matrix)
+        for x, is_dark in enumerate(row)
+        if is_dark
+    )
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="qr" viewBox="0 0 {side} {side}" role="img" '
+        f'aria-label="{says}" shape-rendering="crispEdges"><rect width="{side}" height="{side}" '
+        f'fill="#FFFFFF"/><path fill="#000000" d="{path}"/></svg>'
+    )
+
+
+def payment_code(payload: str) -> str:
+    """The EPC payment code as SVG."""
+    return _code_svg(epc_matrix(payload), "Payment code to scan with a banking app")
+
+
+def link_code(address: str) -> str:
+    """An address as a code that a phone's camera opens."""
+    code = segno.make_qr(address, error="m")
+    return _code_svg([[bool(module) for module in row] for row in code.matrix], "Code to scan")
 
 
 def card(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
@@ -13,7 +13,7 @@ from consult.core.design import Brief, Design
 from consult.core.own_pieces import with_own
 from consult.core.quote import quote_of
 from consult.core.reckoning import Reckoning, reckon, settled
-from consult.models import BOOKED_STATES, BenchDay, Consultation, Sheet, State
+from consult.models import BOOKED_STATES, BenchDay, Consultation, Remark, Sheet, State
 from shop.core.book import ShopBook
 from shop.core.money import Money
 from shop.core.policies import OpenHours
@@ -124,6 +124,7 @@ class Beside:
     is_chosen: bool
     brief: Brief
     reckoning: Reckoning
+    book: ShopBook
 
 
 def designs_side_by_side(at: AtHand) -> tuple[Beside, ...]:
@@ -136,13 +137,17 @@ def designs_side_by_side(at: AtHand) -> tuple[Beside, ...]:
         hours = at.book.policies.hours
         book = with_own(on_these_hours(at.row.edition.digest, at.row.book(), hours), brief.design)
         reckoning = at.reckoning if is_chosen else reckon(brief, book, at.today, at.booked)
-        found.append(Beside(row.letter, is_chosen, brief, reckoning))
+        found.append(Beside(row.letter, is_chosen, brief, reckoning, book))
     return tuple(found)
 
 
 def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
-    """Consultations for the desk list, last changed first; `words` in number, client, occasion."""
-    rows = Consultation.objects.all()
+    """Consultations for the desk list, last changed first; `words` in number, client, occasion.
+
+    `has_answer` says whether the client said something by private link that nobody has seen to.
+    """
+    unseen = Remark.objects.filter(consultation=OuterRef("pk"), settled_at=None)
+    rows = Consultation.objects.annotate(has_answer=Exists(unseen))
     if words:
         rows = rows.filter(
             Q(number__icontains=words)

@@ -118,9 +118,14 @@ def _token(request: HttpRequest, name: str, most: int) -> str:
     return request.POST.get(name, "").replace("\0", "")[:most]
 
 
-def once_for(request: HttpRequest, act: Callable[[], str]) -> str:
-    """Carry `act` out once for this person and the key of the form that was sent. May raise KeyMismatch."""
-    return once(f"person {request.user.pk}", _token(request, "once", 64), _asked(request), act)
+def once_for(request: HttpRequest, act: Callable[[], str], *, actor: str = "") -> str:
+    """Carry `act` out once for this person and the key of the form that was sent. May raise KeyMismatch.
+
+    `actor` is who else it is that sends it: a private link.
+    """
+    return once(
+        actor or f"person {request.user.pk}", _token(request, "once", 64), _asked(request), act
+    )
 
 
 def _asked(request: HttpRequest) -> str:

@@ -2,7 +2,11 @@
 
 from django.urls import path
 
-from consult import hand_over, papers, views
+from consult import hand_over, papers, sending_pages, views
+from consult.client_pages import designs as client_designs
+from consult.client_pages import entry as client_entry
+from consult.client_pages import pay as client_pay
+from consult.client_pages import sheet as client_sheet
 from consult.steps import (
     decorations,
     deposit,
@@ -36,6 +40,9 @@ urlpatterns = [
     path("consultations/<int:pk>/take-back/", hand_over.take_back, name="take_back"),
     path("consultations/<int:pk>/designs/", views.designs_of, name="designs"),
     path("consultations/<int:pk>/compare/", views.compare, name="compare"),
+    path("consultations/<int:pk>/send/", sending_pages.send, name="send"),
+    path("consultations/<int:pk>/revoke-link/", sending_pages.revoke, name="revoke_link"),
+    path("consultations/<int:pk>/settle-remark/", sending_pages.settle, name="settle_remark"),
     path("consultations/<int:pk>/earnings/", views.earnings, name="earnings"),
     path("consultations/<int:pk>/prices/", views.prices, name="prices"),
     path("consultations/<int:pk>/decline/", views.decline, name="decline"),
@@ -54,4 +61,11 @@ urlpatterns = [
     path("consultations/<int:pk>/papers/<slug:name>.pdf", papers.bench_paper, name="bench_paper"),
     path("consultations/<int:pk>/bench/", views.work, name="work"),
     path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
+    # what a client opens by a private link
+    path("for-you/designs/", client_designs.designs, name="for_you_designs"),
+    path("for-you/sheet/", client_sheet.sheet, name="for_you_sheet"),
+    path("for-you/pay/", client_pay.pay, name="for_you_pay"),
+    path("for-you/papers/<slug:name>.pdf", client_pay.paper, name="for_you_paper"),
+    path("for-you/pictures/<str:sha256>.jpg", client_pay.picture, name="for_you_picture"),
+    path("for-you/<str:token>/", client_entry.open_link, name="for_you"),
 ]

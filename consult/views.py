@@ -20,6 +20,7 @@ from consult.core.worth import worth_of
 from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk, total_by
 from consult.models import Consultation, State
 from consult.page import keys_of, once_for, seen_on, trail_of
+from consult.sending_pages import sending_shown
 from shop.access import owner_only
 from shop.core.book import digest
 from shop.models import current_book
@@ -108,6 +109,7 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
         "sheets": at.row.sheets.select_related("signature", "deposit"),
         "payments": at.row.payments.all(),
         "last_entries": at.row.record.order_by("-place")[:6],
+        **sending_shown(at),
     }
     return render(request, "consult/overview.html", context)
 
@@ -175,6 +177,7 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "at": at,
         "columns": columns,
+        "letters_to_send": [each.letter for each in beside if each.brief.design.tiers],
         "keys": keys_of(request, at),
         "trail": trail_of(at, ""),
     }

@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult import store
+from consult.actions import links
 from consult.actions.deposits import paid
 from consult.actions.keeping import Seen, Settled, move_on
 from consult.core.design import Problem
@@ -167,6 +168,8 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
 def bind(consultation: Consultation, signature: Signature) -> None:
     """Keep the signature if nothing at all was changed since its sheet was made; Overtaken or Settled if it was.
 
+    Dead if it came by a private link that was revoked, has run out or was made for another sheet.
+
     What was paid under an earlier revision counts: where it covers the deposit, the order is confirmed at once.
     """
     row = signature.sheet
@@ -189,6 +192,8 @@ def bind(consultation: Consultation, signature: Signature) -> None:
         who_words=signature.name,
         state=State.CONFIRMED if covered else State.SIGNED,
     )
+    if signature.link is not None:
+        links.check_for_signing(signature.link, row)
     BenchDay.objects.filter(consultation=consultation).delete()
     BenchDay.objects.bulk_create(
         BenchDay(consultation=consultation, on=date.fromisoformat(on), minutes=minutes)

@@ -127,7 +127,7 @@ def test_missing_signature_is_said_with_all_else_that_is_missing(page, row):
     page.get_by_role("button", name="Make the sheet for signing").click()
     page.get_by_role("button", name="Hand over to client").click()
     page.get_by_label("Your full name").fill("Ann Okafor")
-    page.get_by_role("button", name="Sign this sheet").click()
+    page.get_by_role("button", name="Order with obligation to pay").click()
 
     refused(page, "typed", "sign in the box")
     assert page.locator("#div_id_agreed").get_by_text("without it nothing is signed").is_visible()

@@ -65,7 +65,7 @@ def test_birthday_for_25_is_agreed_on_a_phone(open_page):
     page.get_by_label("Your full name").fill("Paul Vandermeer")
     named(page, "typed").check()
     named(page, "agreed").check()
-    page.get_by_role("button", name="Sign this sheet").click()
+    page.get_by_role("button", name="Order with obligation to pay").click()
     page.get_by_text("Signed by Paul Vandermeer").wait_for()
     assert runs_over(page) == 0
     page.get_by_role("link", name="Next: deposit").click()

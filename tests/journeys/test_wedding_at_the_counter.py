@@ -148,7 +148,7 @@ def sign_in_the_clients_hands(page):
     page.get_by_label("Your full name").fill("Mara Lindqvist")
     draw_signature(page)
     named(page, "agreed").check()
-    page.get_by_role("button", name="Sign this sheet").click()
+    page.get_by_role("button", name="Order with obligation to pay").click()
     page.get_by_text("Thank you. Please hand the tablet back.").wait_for()
 
 

@@ -69,7 +69,7 @@ def test_anniversary_is_agreed_and_signed_without_script(open_page):
     page.get_by_label("Your full name").fill("Ada Pellerin")
     named(page, "typed").check()
     named(page, "agreed").check()
-    page.get_by_role("button", name="Sign this sheet").click()
+    page.get_by_role("button", name="Order with obligation to pay").click()
     page.get_by_role("link", name="Next: deposit").click()
     page.get_by_role("button", name="Ask for the deposit").click()
     asked = paper(page, "The deposit request as PDF")

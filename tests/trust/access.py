@@ -1,10 +1,12 @@
 """Who may open which address, and how? Every address of the site stands here, or a test fails.
 
 EVERYBODY: nobody need log in. WORKS_HERE: staff and the owner. OWNER: the owner alone. IN_HAND: staff and the
-owner, and a tablet handed to the client, of the one consultation it was handed over with.
+owner, and a tablet handed to the client, of the one consultation it was handed over with. BY_LINK: a browser in
+which a private link was opened, whoever is logged in; to everybody else, the owner too, nothing is there.
 """
 
 EVERYBODY, WORKS_HERE, OWNER, IN_HAND = "everybody", "works here", "owner", "in hand"
+BY_LINK = "by link"
 READ, SEND, BOTH = ("GET",), ("POST",), ("GET", "POST")
 
 ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
@@ -41,6 +43,16 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "consult:design_sheet": (IN_HAND, READ),
     "consult:deposit_request": (WORKS_HERE, READ),
     "consult:picture": (IN_HAND, READ),
+    "consult:send": (WORKS_HERE, SEND),
+    "consult:revoke_link": (WORKS_HERE, SEND),
+    "consult:settle_remark": (WORKS_HERE, SEND),
+    # what a client opens by a private link
+    "consult:for_you": (BY_LINK, READ),
+    "consult:for_you_designs": (BY_LINK, BOTH),
+    "consult:for_you_sheet": (BY_LINK, BOTH),
+    "consult:for_you_pay": (BY_LINK, READ),
+    "consult:for_you_paper": (BY_LINK, READ),
+    "consult:for_you_picture": (BY_LINK, READ),
     # the shop's own set-up
     "shop": (OWNER, READ),
     "shop_identity": (OWNER, BOTH),
