@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from consult.core.agreed import Agreed
 from consult.core.design import Swatch, Tier
 from shop.core.measures import Units
 from shop.core.money import Money
@@ -119,6 +120,9 @@ class DesignSheet:
     paper: Paper
     locale: str
     take_out_rows: tuple[TakeOut, ...] = ()  # take_out as a table; sheets made before it have none
+    agreed: Agreed | None = None  # beside the cake; sheets made before it have none
+    changed_from: int = 0  # the revision signed before, 0 when there is none
+    changes: tuple[str, ...] = ()  # since that one, in words and money
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,3 +167,4 @@ class DepositRequest:
     sheet_fingerprint: str
     paper: Paper
     locale: str
+    payment_link: str = ""  # of any provider, filled in; requests made before it have none

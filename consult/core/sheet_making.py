@@ -5,6 +5,7 @@ from datetime import date
 from babel.dates import format_date, format_time
 
 from consult.core import choices
+from consult.core.agreed import agreed_of
 from consult.core.allergens import allergens_of, declared, meant_by, parts_of, tier_words
 from consult.core.cautions import take_out_rows
 from consult.core.deposit import (
@@ -29,6 +30,7 @@ from consult.core.stack_rules import tier_name
 from shop.core.book import ShopBook
 from shop.core.measures import Units, length
 from shop.core.money import Money
+from shop.core.payment_link import payment_link
 
 KIND_WORDS = {Kind.EATEN: "", Kind.KEPT: "kept for the couple", Kind.DISPLAY: "display, not cake"}
 
@@ -288,6 +290,14 @@ def sheet_of(
         paper=identity.paper,
         locale=identity.locale,
         take_out_rows=take_out_rows(brief, book),
+        agreed=agreed_of(
+            book.policies.agreement,
+            total=quote.total,
+            deposit=quote.deposit,
+            hand_over=event_on,
+            quoted_on=quoted_on,
+            locale=identity.locale,
+        ),
     )
 
 
@@ -349,4 +359,5 @@ def deposit_request_of(
         sheet_fingerprint=fingerprint,
         paper=sheet.paper,
         locale=sheet.locale,
+        payment_link=payment_link(identity.payment_link, to_pay, reference) if to_pay else "",
     )

@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from consult.core.sheet import DesignSheet, SheetDecoration, SheetTier, SignatureMark
 from consult.documents import fonts
+from consult.documents.agreed import agreed_parts, changed_parts
 from consult.documents.columns import terms_to_sign
 from consult.documents.drawing import DrawingLook, cake_scene
 from consult.documents.paper import (
@@ -55,15 +56,14 @@ def design_sheet(
     """The sheet as a PDF. `photos` holds JPEG bytes by SHA-256; a missing one is shown as missing."""
     width = column_width(sheet.paper)
     head = _head(sheet, width)
+    changed = changed_parts(sheet, width)
+    room = page_room(sheet.paper) - (0 if changed else _height(head, width) + 2)
     story: list[Flowable] = [
         *head,
-        *_cake(sheet, width, page_room(sheet.paper) - _height(head, width) - 2),
-        *_price(sheet, width),
-        *_cautions(sheet, width),
-        *_take_out(sheet, width),
-        *_notes(sheet),
-        *_photos(sheet, photos, width),
-        *_terms_and_agreement(sheet, signature, width),
+        *changed,
+        *sheet_parts(sheet, photos, width, room),
+        *agreed_parts(sheet, width),
+        *terms_and_agreement(sheet, signature, width),
     ]
     running = Running(
         title="Design sheet",
@@ -76,6 +76,20 @@ def design_sheet(
     return printed(
         story, paper=sheet.paper, locale=sheet.locale, subject=subject, running=running
     )  # fmt: skip
+
+
+def sheet_parts(
+    sheet: DesignSheet, photos: Mapping[str, bytes], width: float, room: float
+) -> list[Flowable]:
+    """What is made and what it costs; `room` is what the first page has left, in points."""
+    return [
+        *_cake(sheet, width, room),
+        *_price(sheet, width),
+        *_cautions(sheet, width),
+        *_take_out(sheet, width),
+        *_notes(sheet),
+        *_photos(sheet, photos, width),
+    ]
 
 
 def _head(sheet: DesignSheet, width: float) -> list[Flowable]:
@@ -310,7 +324,7 @@ def _amount(money: Money, sheet: DesignSheet, style: ParagraphStyle = RIGHT) -> 
     return said(money.written(sheet.locale), style)
 
 
-def _terms_and_agreement(
+def terms_and_agreement(
     sheet: DesignSheet, mark: SignatureMark | None, width: float
 ) -> list[Flowable]:
     """The terms in two columns; the agreement stands under the end of them."""
