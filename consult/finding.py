@@ -165,7 +165,7 @@ def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
 def sheet_of_revision(consultation: Consultation, revision: int) -> Sheet:
     """One made sheet with its signature and deposit. Http404 if there is none."""
     return get_object_or_404(
-        Sheet.objects.select_related("signature", "deposit"),
+        Sheet.objects.select_related("signature", "deposit", "contract"),
         consultation=consultation,
         revision=revision,
     )

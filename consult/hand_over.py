@@ -22,6 +22,7 @@ _KEY = "handed_over"
 _OPEN_TO_CLIENT = (
     "consult:signing",
     "consult:design_sheet",
+    "consult:contract",
     "consult:picture",
     "consult:take_back",
 )

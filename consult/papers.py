@@ -5,6 +5,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
 from consult import store
+from consult.actions.contracts import contract_bytes, contract_name
 from consult.bench_papers import PAPERS, printed
 from consult.core.bench import bench_of
 from consult.finding import consultation_at_hand, sheet_of_revision
@@ -39,6 +40,16 @@ def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpRespons
         raise Http404
     data = store.fetch(asked.pdf_sha256)
     return _sent(data, "application/pdf", f"deposit-request-{row.body['number']}-{revision}.pdf")
+
+
+@require_safe
+def contract(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
+    """The sealed contract of a signed sheet, byte by byte as it was made."""
+    row = sheet_of_revision(get_object_or_404(Consultation, pk=pk), revision)
+    made = getattr(row, "contract", None)
+    if made is None:
+        raise Http404
+    return _sent(contract_bytes(made), "application/pdf", contract_name(made))
 
 
 @require_safe

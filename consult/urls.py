@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from consult import hand_over, papers, sending_pages, views
+from consult import hand_over, papers, sending_pages, verify_page, views
 from consult.client_pages import designs as client_designs
 from consult.client_pages import entry as client_entry
 from consult.client_pages import pay as client_pay
@@ -58,9 +58,15 @@ urlpatterns = [
         papers.deposit_request,
         name="deposit_request",
     ),
+    path(
+        "consultations/<int:pk>/papers/contract-<int:revision>.pdf",
+        papers.contract,
+        name="contract",
+    ),
     path("consultations/<int:pk>/papers/<slug:name>.pdf", papers.bench_paper, name="bench_paper"),
     path("consultations/<int:pk>/bench/", views.work, name="work"),
     path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
+    path("check-a-paper/", verify_page.check_a_paper, name="check_a_paper"),
     # what a client opens by a private link
     path("for-you/designs/", client_designs.designs, name="for_you_designs"),
     path("for-you/sheet/", client_sheet.sheet, name="for_you_sheet"),

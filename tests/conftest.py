@@ -67,6 +67,19 @@ def media(settings, tmp_path):
     return settings.MEDIA_ROOT
 
 
+@pytest.fixture(scope="session")
+def seal_folder(tmp_path_factory):
+    """Where the shop's seal lies in tests: made once for all of them."""
+    return tmp_path_factory.mktemp("seal")
+
+
+@pytest.fixture(autouse=True)
+def private_data(settings, seal_folder):
+    """The data folder of tests, never the shop's own."""
+    settings.DATA = seal_folder
+    return settings.DATA
+
+
 @pytest.fixture
 def rosa(db):
     return Person.objects.take_on(

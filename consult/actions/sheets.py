@@ -1,6 +1,6 @@
 """Making a design sheet for signing, signing it, and starting a new revision after it was signed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -8,15 +8,27 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult import store
-from consult.actions import links
-from consult.actions.deposits import paid
+from consult.actions import contracts, links
+from consult.actions.deposits import ask_for_deposit, paid
 from consult.actions.keeping import Seen, Settled, move_on
 from consult.core.design import Problem
-from consult.core.sheet import DesignSheet, SignatureMark
+from consult.core.revisions import changes_between
+from consult.core.sheet import DepositRequest, DesignSheet, SignatureMark
+from consult.core.sheet_making import deposit_request_of
 from consult.core.signing import fingerprint, signature_problems
 from consult.core.strokes import Strokes
+from consult.documents.deposit_request import deposit_request
 from consult.documents.design_sheet import design_sheet
-from consult.models import BenchDay, Consultation, PrivateLink, Sheet, Signature, State
+from consult.models import (
+    BenchDay,
+    Consultation,
+    Contract,
+    DepositAsked,
+    PrivateLink,
+    Sheet,
+    Signature,
+    State,
+)
 from consult.photos import for_print
 from shop.core.book import built, plain
 from shop.models import Person
@@ -100,6 +112,7 @@ def make_sheet(
             body=plain(sheet),
             fingerprint=print_of,
             pdf_sha256=pdf,
+            changes=list(sheet.changes),
             bench=[[day.isoformat(), minutes] for day, minutes in bench],
             made_at=timezone.now(),
             made_by=by,
@@ -142,7 +155,8 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
         witness=signer.witness.name if signer.witness else "",
         how=where,
     )
-    pdf = store.keep(design_sheet(sheet, row.fingerprint, pictures_of(sheet), mark))
+    pictures = pictures_of(sheet)
+    pdf = store.keep(design_sheet(sheet, row.fingerprint, pictures, mark))
     signature = Signature(
         sheet=row,
         name=signer.name,
@@ -160,17 +174,39 @@ def sign_sheet(consultation: Consultation, row: Sheet, *, signer: Signer) -> Sig
         photo_permission=signer.photo_permission,
         pdf_sha256=pdf,
     )
-    bind(consultation, signature)
+    contract = contracts.draw_up(consultation, signature, sheet=sheet, mark=mark, pictures=pictures)
+    request = _asked_at_once(consultation, signature)
+    bind(consultation, signature, contract=contract, request=request)
     return signature
 
 
+def _asked_at_once(
+    consultation: Consultation, signature: Signature
+) -> tuple[DepositRequest, str] | None:
+    """The deposit request, its paper in the store, for whoever signs at home; at the counter it is a step."""
+    if signature.link is None:
+        return None
+    book, row = consultation.book(), signature.sheet
+    on = signature.signed_at.astimezone(ZoneInfo(book.identity.time_zone)).date()
+    received = paid(consultation)
+    request = deposit_request_of(sheet_value(row), book, row.fingerprint, on, received=received)
+    return (request, store.keep(deposit_request(request))) if request.to_pay else None
+
+
 @transaction.atomic
-def bind(consultation: Consultation, signature: Signature) -> None:
+def bind(
+    consultation: Consultation,
+    signature: Signature,
+    *,
+    contract: Contract | None = None,
+    request: tuple[DepositRequest, str] | None = None,
+) -> None:
     """Keep the signature if nothing at all was changed since its sheet was made; Overtaken or Settled if it was.
 
     Dead if it came by a private link that was revoked, has run out or was made for another sheet.
 
     What was paid under an earlier revision counts: where it covers the deposit, the order is confirmed at once.
+    The contract and both sides' copies are kept with it, or none of them is.
     """
     row = signature.sheet
     deposit, received = sheet_value(row).deposit, paid(consultation)
@@ -188,7 +224,8 @@ def bind(consultation: Consultation, signature: Signature) -> None:
             else ""
         ),
         while_in=(State.QUOTED,),
-        details={"fingerprint": row.fingerprint, "pdf": signature.pdf_sha256},
+        details={"fingerprint": row.fingerprint, "pdf": signature.pdf_sha256}
+        | ({"contract": contract.pdf_sha256} if contract else {}),
         who_words=signature.name,
         state=State.CONFIRMED if covered else State.SIGNED,
     )
@@ -200,6 +237,35 @@ def bind(consultation: Consultation, signature: Signature) -> None:
         for on, minutes in row.bench
     )
     signature.save()
+    if contract is None:
+        return
+    contract.save()
+    asked: DepositAsked | None = None
+    if request is not None:
+        asked = ask_for_deposit(consultation, row, by=None, request=request[0], pdf=request[1])
+    contracts.send_copies(consultation, contract, asked=asked)
+
+
+def signed_before(consultation: Consultation) -> Sheet | None:
+    """The last sheet that was signed."""
+    return (
+        consultation.sheets.filter(signature__isnull=False)
+        .select_related("signature")
+        .order_by("-revision")
+        .first()
+    )
+
+
+def with_changes(consultation: Consultation, sheet: DesignSheet) -> DesignSheet:
+    """The sheet with what it changes against the one signed before, in words and money."""
+    before = signed_before(consultation)
+    if before is None:
+        return sheet
+    return replace(
+        sheet,
+        changed_from=before.revision,
+        changes=changes_between(sheet_value(before), sheet),
+    )
 
 
 def current_sheet(consultation: Consultation) -> Sheet | None:

@@ -31,13 +31,16 @@ def shown(at: AtHand) -> dict[str, object]:
     problems = in_the_way(at)
     sheet = None
     if not problems:
-        sheet = sheet_of(
-            at.brief,
-            at.book,
-            at.reckoning,
-            number=at.row.number,
-            revision=sheets.next_revision(at.row),
-            quoted_on=at.today,
+        sheet = sheets.with_changes(
+            at.row,
+            sheet_of(
+                at.brief,
+                at.book,
+                at.reckoning,
+                number=at.row.number,
+                revision=sheets.next_revision(at.row),
+                quoted_on=at.today,
+            ),
         )
     return {
         "sheet": sheet,

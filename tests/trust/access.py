@@ -42,6 +42,8 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "consult:bench_paper": (WORKS_HERE, READ),
     "consult:design_sheet": (IN_HAND, READ),
     "consult:deposit_request": (WORKS_HERE, READ),
+    "consult:contract": (IN_HAND, READ),
+    "consult:check_a_paper": (EVERYBODY, BOTH),
     "consult:picture": (IN_HAND, READ),
     "consult:send": (WORKS_HERE, SEND),
     "consult:revoke_link": (WORKS_HERE, SEND),
