@@ -4,6 +4,7 @@ The Unicode Bidirectional Algorithm (UAX #9, Unicode 16), its implicit rules. Em
 resolved: `fonts` drops those invisible signs, so that none can turn a name round on a paper.
 """
 
+import re
 import unicodedata
 from collections.abc import Sequence
 
@@ -123,6 +124,21 @@ def _neutrals(kinds: list[str], outer: str) -> None:
         start = end + 1
 
 
+# Two higher-level protocols (UAX #9, HL3 and HL4), since our papers put names among their own words and figures.
+# A telephone number, seven figures or more in groups, keeps its order; on a line of ours a figure that begins
+# after a comma or its like does not belong to the name before it: "NAME, 70 guests".
+_TELEPHONE = re.compile(r"\+?[0-9](?:[ ()./-]{0,2}[0-9]){6,}")
+_AFTER_COMMA = re.compile(r"(?<=[,;:·–—|] )\+?[0-9]+")
+
+
+def _kept_in_order(text: str, base: int) -> set[int]:
+    """Places that count as Latin letters."""
+    found = list(_TELEPHONE.finditer(text))
+    if not base:
+        found += _AFTER_COMMA.finditer(text)
+    return {place for match in found for place in range(*match.span())}
+
+
 def levels(text: str, base: int) -> list[int]:
     """The embedding level of each character: even runs left to right, odd right to left.
 
@@ -132,7 +148,10 @@ def levels(text: str, base: int) -> list[int]:
         place for place, one in enumerate(text) if unicodedata.bidirectional(one) not in _UNSEEN
     ]
     letters = [text[place] for place in seen]
-    kinds = [unicodedata.bidirectional(one) or "L" for one in letters]
+    forced = _kept_in_order(text, base)
+    kinds = [
+        "L" if place in forced else unicodedata.bidirectional(text[place]) or "L" for place in seen
+    ]
     outer = "R" if base else "L"
     _weak(kinds, outer)
     _brackets(letters, kinds, outer)

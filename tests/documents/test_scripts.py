@@ -5,12 +5,18 @@ import itertools
 import re
 import subprocess
 import unicodedata
+from dataclasses import replace
 
 import numpy
 import pytest
 from PIL import Image, ImageDraw, ImageFont
 from pypdf import PdfReader
 
+from consult.bench_papers import PAPERS
+from consult.bench_papers import printed as bench_paper
+from consult.core.bench import bench_of
+from consult.core.design import Client
+from consult.core.reckoning import reckon
 from consult.core.sheet import SheetDecoration
 from consult.documents import bidi, cff, faces, fonts, reading, scripts, shaping
 from consult.documents.deposit_request import deposit_request
@@ -19,6 +25,7 @@ from consult.documents.paper import BODY, MARGIN, SIZES, Running, printed, said
 from shop.core.policies import Paper
 from tests.documents.names import NAMES
 from tests.documents.samples import FINGERPRINT, euro_request, three_tiers, typed_mark
+from tests.makers import TODAY, make_book, make_brief, make_design, make_tier
 
 RUNNING = Running("Names", "many scripts", "Quillbrook Cakes", "Sheet 1")
 _ORDERING = re.compile("[\u200e\u200f\u202a-\u202e\u2066-\u2069]")  # pdftotext puts them in
@@ -129,6 +136,22 @@ def test_names_stand_everywhere_on_the_design_sheet():
     assert text.count("प्रियंका श्रीवास्तव") > 1
 
 
+@pytest.mark.parametrize("which", PAPERS)
+def test_names_stand_on_each_paper_for_the_kitchen_and_the_venue(which):
+    client, shop, filling = "प्रियंका श्रीवास्तव", "حلويات مريم", "餡子"
+    book = make_book(name=shop)
+    jam = replace(book.fillings[0], name=filling)
+    book = replace(book, fillings=(jam, *book.fillings[1:]))
+    tiers = tuple(make_tier(size, filling=jam.code) for size in (10, 7))
+    brief = make_brief(client=Client(client, "", ""), design=make_design(tiers))
+    bench = bench_of(brief, book, reckon(brief, book, TODAY, {}).work, TODAY, {})
+    text = folded(read(bench_paper(which, brief, book, bench, "2027-0142", 1)))
+    assert client in text
+    assert shop in text
+    assert filling in text or which in ("support_plan", "cutting_guide")  # they speak of none
+    assert "?" not in text.replace("Anything unclear?", "")
+
+
 # Against another way from text to picture: Pillow with Raqm, FriBidi, its own HarfBuzz and FreeType.
 @pytest.mark.parametrize(
     ("text", "source"),
@@ -177,6 +200,19 @@ def inked(picture):
     ],
 )  # fmt: skip
 def test_order_on_a_line_of_both_directions(typed, base, seen):
+    order = bidi.visual_order(bidi.levels(typed, base))
+    assert "".join(typed[place] for place in order) == seen
+
+
+@pytest.mark.parametrize(
+    ("typed", "base", "seen"),
+    [
+        ("אבג, +1 555 0100", 0, "גבא, +1 555 0100"), ("אבג 555-0142", 1, "555-0142 גבא"),
+        ("אבג 555 0142", 1, "555 0142 גבא"), ("אבג, 70 guests", 0, "גבא, 70 guests"),
+        ("אבג · 12 in", 0, "גבא · 12 in"), ("אבג, 70", 1, "70 ,גבא"),
+    ],
+)  # fmt: skip
+def test_a_telephone_number_and_our_own_figures_are_not_turned_round(typed, base, seen):
     order = bidi.visual_order(bidi.levels(typed, base))
     assert "".join(typed[place] for place in order) == seen
 
