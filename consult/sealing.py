@@ -7,7 +7,6 @@ is left out of its digest), so the SHA-256 of the whole file, kept with the cont
 
 import hashlib
 import hmac
-import io
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -28,7 +27,6 @@ from django.utils import timezone
 
 from consult.models import Contract
 
-FIELD = "Seal"
 VALID_FOR = timedelta(days=30 * 365)  # longer than anybody must keep such papers (our judgement)
 LONGEST_NAME = (
     64  # characters of a name in a certificate (RFC 5280, appendix A, ub-organization-name)
@@ -176,69 +174,24 @@ def _apart(work: Callable[[], Answer]) -> Answer:
 
 def sealed(pdf: bytes, shop_name: str) -> Sealed:
     """The paper under the shop's seal, which allows no change at all after it."""
+    from consult import (
+        pades,
+    )  # takes half a second to import, and only signing and checking need it
+
     seal = the_seal(shop_name)
-    return Sealed(_apart(lambda: _sealed(pdf, seal, shop_name)), seal.certificate_sha256)
-
-
-def _sealed(pdf: bytes, seal: Seal, shop_name: str) -> bytes:
-    # Half a second to import, and only signing and checking need it.
-    from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-    from pyhanko.sign import signers
-    from pyhanko.sign.fields import MDPPerm, SigSeedSubFilter
-
-    signer = signers.SimpleSigner.load_pkcs12_data(seal.pkcs12, (), seal.password)
-    if signer is None:
-        raise NoSeal(f"The shop's seal {seal_path()} cannot be used.")
-    about = signers.PdfSignatureMetadata(
-        field_name=FIELD,
-        name=shop_name or None,
-        reason="Unchanged since it was signed",
-        md_algorithm="sha256",
-        subfilter=SigSeedSubFilter.PADES,
-        certify=True,
-        docmdp_permissions=MDPPerm.NO_CHANGES,
-    )
-    writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
-    done: bytes = signers.sign_pdf(writer, about, signer=signer).getvalue()
-    return done
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    certificate_sha256: str
-    holds: bool
-
-
-def _found(pdf: bytes) -> _Found | None:
-    """The one seal of a paper and whether it holds by itself; None where there is none that can be read."""
-    # Half a second to import, and only signing and checking need it.
-    from pyhanko.pdf_utils.reader import PdfFileReader
-    from pyhanko.sign.validation import validate_pdf_signature
-    from pyhanko.sign.validation.status import SignatureCoverageLevel
-    from pyhanko_certvalidator import ValidationContext
-
-    try:
-        seals = PdfFileReader(io.BytesIO(pdf)).embedded_signatures
-        if len(seals) != 1:
-            return None
-        certificate = seals[0].signer_cert
-        digest = hashlib.sha256(certificate.dump()).hexdigest()
-    except Exception:  # damaged files raise errors of a dozen kinds, up to AssertionError
-        return None
-    try:
-        roots = ValidationContext(trust_roots=[certificate], allow_fetching=False)
-        status = validate_pdf_signature(seals[0], roots)
-        whole = status.coverage == SignatureCoverageLevel.ENTIRE_FILE
-        return _Found(digest, bool(status.bottom_line) and whole)
-    except Exception:  # as above
-        return _Found(digest, False)
+    done = _apart(lambda: pades.sealed(pdf, seal.pkcs12, seal.password, shop_name))
+    return Sealed(done, seal.certificate_sha256)
 
 
 def check(pdf: bytes) -> Checked:
     """What is true of these bytes: ours or not, untouched or not. Nothing of them is kept."""
+    from consult import (
+        pades,
+    )  # takes half a second to import, and only signing and checking need it
+
     digest = hashlib.sha256(pdf).hexdigest()
     kept = Contract.objects.filter(pdf_sha256=digest).select_related("sheet__consultation").first()
-    found = _apart(lambda: _found(pdf))
+    found = _apart(lambda: pades.found(pdf))
     is_ours = found is not None and (
         Contract.objects.filter(certificate_sha256=found.certificate_sha256).exists()
     )
@@ -247,7 +200,7 @@ def check(pdf: bytes) -> Checked:
         return Checked(Verdict.UNTOUCHED, kept, is_ours, holds, _untouched(kept))
     if is_ours:
         return Checked(Verdict.CHANGED, None, is_ours, holds, _changed(holds))
-    return Checked(Verdict.NOT_OURS, None, is_ours, holds, _not_ours(found))
+    return Checked(Verdict.NOT_OURS, None, is_ours, holds, _not_ours(found is not None))
 
 
 def _untouched(kept: Contract) -> tuple[str, ...]:
@@ -279,8 +232,8 @@ def _changed(holds: bool) -> tuple[str, ...]:
     )
 
 
-def _not_ours(found: _Found | None) -> tuple[str, ...]:
-    if found is None:
+def _not_ours(has_a_seal: bool) -> tuple[str, ...]:
+    if not has_a_seal:
         return (
             "We find no seal of ours in it. Only contracts carry one; the other papers do not.",
             "A contract that was printed and scanned, or saved anew by another program, has lost its seal too.",

@@ -7,6 +7,8 @@ from shop.core.catalogue import Pan, Shape, SliceSize
 from shop.core.measures import Units, to_mm
 from shop.core.money import Money
 from shop.core.policies import (
+    Agreement,
+    CancelStep,
     Delivery,
     Identity,
     OpenHours,
@@ -21,6 +23,7 @@ from shop.core.policies import (
 from shop.sample_catalogue import decorations, fillings, finishes, flavours, tasks
 from shop.sample_pantry import ingredients
 from shop.sample_terms import CONSENT_TEXT, TERMS_TEXT
+from shop.starting_texts import starting_texts
 
 # Pans: shape, size, short way, depth, how many.
 _INCH_PANS = (
@@ -107,6 +110,27 @@ _HOURS = OpenHours(
 )
 
 
+def _agreement(place: str) -> Agreement:
+    """What cancelling costs by this shop's own reckoning: a little for the talks and the drawing at first, then
+    hours that can no longer be given to others, then what is bought and baked (common practice, no source)."""
+    texts = starting_texts(place)
+    assert texts is not None  # both of the sample's places have texts
+    return Agreement(
+        cancelling=(
+            CancelStep(60, Decimal("0.1")),
+            CancelStep(30, Decimal("0.25")),
+            CancelStep(14, Decimal("0.5")),
+            CancelStep(7, Decimal(1)),
+        ),
+        changes_until_days=14,
+        count_until_days=21,
+        risk_words=texts.risk,
+        photo_words=texts.photos,
+        withdrawal_words=texts.withdrawal,
+        place=place,
+    )
+
+
 def _policies(currency: str, units: Units) -> Policies:
     """Amounts, shares and days within the range that bakers post (common practice, no source)."""
 
@@ -141,6 +165,7 @@ def _policies(currency: str, units: Units) -> Policies:
         hours=_HOURS,
         hour_costs=money("24"),
         overhead_share=Decimal("0.15"),
+        agreement=_agreement("us" if in_dollars else "eu"),
         may_contain=frozenset(
             {"wheat", "egg", "milk", "soy", "almond", "hazelnut", "walnut", "sesame"}
         ),

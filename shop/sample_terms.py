@@ -13,13 +13,13 @@ _PARAGRAPHS = (
     "what we buy for your cake.",
     "Paying the rest. The balance is due on the day the sheet names. Until it has come in we do "
     "not begin to bake.",
-    "Changing your mind. Servings and design can be changed until 14 days before hand-over, if "
+    "Changing your mind. Servings and design can be changed until the days this sheet names, if "
     "the hours are there; the price follows the change and a new sheet is signed. Later changes "
     "are made only where we still can.",
-    "Cancelling. Tell us in writing. Up to 60 days before hand-over we return the deposit, less "
-    "what we have already spent on your cake. After that we keep what we have spent and the hours "
-    "we could not give to anyone else, and return the rest. If we have to cancel, you get back "
-    "all you have paid.",
+    "Cancelling. Tell us in writing. What you then pay is in the schedule on this sheet: it is our "
+    "estimate of the work done, of what was bought for your cake and of the hours we can no longer "
+    "give to anyone else. If our loss turns out smaller, because we could give your date to someone "
+    "else, we keep only that. If we have to cancel, you get back all you have paid.",
     "A cake made to your wishes. This cake is made for you alone and does not keep. Once it is "
     "begun it cannot be given back for a change of mind.",
     "Allergens. The sheet lists what the cake contains, from the labels of what we buy. Nuts, "

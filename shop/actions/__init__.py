@@ -16,6 +16,7 @@ from shop.actions.setup import (
     close_days,
     issue_terms,
     open_day,
+    set_cancelling,
     set_rush_fees,
     set_tier_heights,
 )
@@ -35,6 +36,7 @@ __all__ = [
     "move_to_top",
     "open_day",
     "put_back_on_list",
+    "set_cancelling",
     "set_recipe",
     "set_rush_fees",
     "set_tier_heights",

@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from shop.actions.catalogue import columns
 from shop.core.money import half_up, minor_digits
-from shop.core.policies import Rush
+from shop.core.policies import CancelStep, Rush
 from shop.models import (
+    CancellationStep,
     ClosedDay,
     Decoration,
     Filling,
@@ -74,6 +75,15 @@ def set_rush_fees(shop: Shop, *, rushes: Iterable[Rush]) -> None:
     RushFee.objects.all().delete()
     for rush in rushes:
         RushFee.objects.create(under_days=rush.under_days, share=rush.share, least=rush.least.minor)
+
+
+@transaction.atomic
+def set_cancelling(shop: Shop, *, steps: Iterable[CancelStep]) -> None:
+    """This schedule for cancelling, in place of the one there was."""
+    CancellationStep.objects.all().delete()
+    CancellationStep.objects.bulk_create(
+        CancellationStep(days_before=step.days_before, share=step.share) for step in steps
+    )
 
 
 @transaction.atomic

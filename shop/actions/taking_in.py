@@ -8,10 +8,10 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop.actions.catalogue import set_recipes
-from shop.actions.setup import set_rush_fees, set_tier_heights
+from shop.actions.setup import set_cancelling, set_rush_fees, set_tier_heights
 from shop.core import catalogue as plain
 from shop.core.book import ShopBook
-from shop.core.policies import Identity, OpenHours, Policies, StackLimits, Terms
+from shop.core.policies import Agreement, Identity, OpenHours, Policies, StackLimits, Terms
 from shop.models import (
     BenchTask,
     ClosedDay,
@@ -82,14 +82,27 @@ def _take_in_setup(book: ShopBook, *, is_sample: bool) -> Shop:
         **_of_stacks(book.policies.stacks),
         **_of_hours(book.policies.hours),
         **_of_kitchen(book.policies),
+        **_of_agreement(book.policies.agreement),
     }
     shop, _ = Shop.objects.update_or_create(pk=1, defaults={**values, "is_sample": is_sample})
     set_rush_fees(shop, rushes=book.policies.rushes)
+    set_cancelling(shop, steps=book.policies.agreement.cancelling)
     set_tier_heights(shop, heights_mm=book.policies.stacks.heights_mm)
     ClosedDay.objects.exclude(on__in=book.policies.hours.closed_days).delete()
     for day in sorted(book.policies.hours.closed_days):
         ClosedDay.objects.get_or_create(on=day)
     return shop
+
+
+def _of_agreement(agreement: Agreement) -> dict[str, Any]:
+    names = (
+        *("changes_until_days", "count_until_days"),
+        *("risk_words", "photo_words", "withdrawal_words"),
+    )
+    return {
+        **{name: getattr(agreement, name) for name in names},
+        "place_of_law": agreement.place,
+    }
 
 
 def _of_kitchen(policies: Policies) -> dict[str, Any]:

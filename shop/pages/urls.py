@@ -3,6 +3,7 @@
 from django.urls import path
 
 from shop.pages import hours, people
+from shop.pages.agreement import agreement
 from shop.pages.identity import identity
 from shop.pages.index import NOUNS, index
 from shop.pages.kitchen import kitchen
@@ -21,6 +22,7 @@ urlpatterns = [
     path("hours/close/", hours.close, name="shop_close"),
     path("hours/<int:pk>/open/", hours.open_again, name="shop_open_again"),
     path("terms/", terms, name="shop_terms"),
+    path("agreement/", agreement, name="shop_agreement"),
     path("people/", people.people, name="shop_people"),
     path("people/add/", people.add_person, name="shop_person_add"),
     path("people/<int:pk>/", people.person, name="shop_person"),
