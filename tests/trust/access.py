@@ -65,6 +65,7 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "shop_open_again": (OWNER, SEND),
     "shop_kitchen": (OWNER, BOTH),
     "shop_terms": (OWNER, BOTH),
+    "shop_agreement": (OWNER, BOTH),
     "shop_people": (OWNER, READ),
     "shop_person_add": (OWNER, BOTH),
     "shop_person": (OWNER, BOTH),
