@@ -102,6 +102,15 @@ def test_example_brief_gives_a_result_and_all_papers(bench, brief):
     assert result["design"]["servings"] >= result["need"]
 
 
+def test_every_brief_to_try_is_worked_up_for_the_sample_shop(bench):
+    bench.shop(sample_book())
+    for path in sorted(BRIEFS.glob("*.json")):
+        result = bench.run(path.read_text(), out=bench.folder / path.stem)
+        assert result["design"]["servings"] >= result["need"]
+        kitchen = PdfReader(bench.folder / path.stem / result["papers"]["kitchen_sheet"])
+        assert len(kitchen.pages) <= 5  # few enough to hang on the kitchen's wall
+
+
 def test_chosen_stack_is_the_one_that_was_offered_under_that_name(bench):
     for choice in ("closest fit", "lowest price", "least bench time", "tallest"):
         brief = changed(PLAIN, "design.stack", choice)

@@ -10,7 +10,7 @@ from consult.core.batter import heat_words
 from consult.core.cautions import cautions_of
 from consult.core.decoration_amounts import DecorationAmount
 from consult.core.design import Brief, Problem, Tier
-from consult.core.mixes import bowl_name
+from consult.core.mixes import Mix, bowl_name
 from consult.core.oven import HOW, OvenLoad
 from consult.core.quantities import Quantities, TierAmounts, undercoat
 from consult.core.reckoning import settled
@@ -30,11 +30,12 @@ from shop.core.policies import Paper
 
 @dataclass(frozen=True, slots=True)
 class KitchenStep:
-    """One line of the schedule, in words: what, from when, until when, whose hands."""
+    """One line of the schedule, in words: what, on which day, from when, until when, whose hands."""
 
     what: str
-    starts: str
-    ends: str
+    day: str  # "Thu 17 Jun"
+    starts: str  # "12:20"
+    ends: str  # "13:10", with its day if that is another
     hands: str
 
 
@@ -47,12 +48,14 @@ class KitchenTier:
     kind: str  # "", "kept for the couple", "display, not cake"
     count: int
     cake: str
+    bowl: str  # the name of the batter's bowl; "" for a display tier
     pan: str  # "2 pans 10 in round, 2 in deep"; "" for a display tier
     each: str  # "867 g" of batter in each pan
     baked: int  # layers that come out of the oven, for one cake
+    batter: str  # "2,498 g" in all its pans together
     fill_words: str  # "a heating core in each; fills 45 % of the pan; split each in two"
     bake: str
-    syrup: str
+    syrup: str  # "96 ml"
     filling: str
     filling_g: str
     undercoat: str  # what dam and crumb coat are made of
@@ -171,9 +174,9 @@ def kitchen_sheet_of(
         contains=allergens.contains,
         may_contain=allergens.may_contain,
         cautions=tuple(one.says for one in cautions_of(brief, book)),
-        schedule=tuple(KitchenStep(*step) for step in schedule),
-        tiers=tuple(_tier(one, book) for one in quantities.tiers),
-        kitchen_cakes=tuple(_tier(one, book) for one in quantities.kitchen_cakes),
+        schedule=tuple(_step(*step) for step in schedule),
+        tiers=tuple(_tier(one, quantities, book) for one in quantities.tiers),
+        kitchen_cakes=tuple(_tier(one, quantities, book) for one in quantities.kitchen_cakes),
         mixes=_mixes(quantities),
         loads=_loads(quantities.oven.loads, identity.units),
         too_large=tuple(
@@ -207,14 +210,28 @@ def _conflicts(problems: Sequence[Problem]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(problem.says for problem in problems))
 
 
+def _step(what: str, starts: str, ends: str, hands: str) -> KitchenStep:
+    day, _, clock = starts.rpartition(", ")
+    return KitchenStep(what, day, clock, ends, hands)
+
+
 def _counted(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
-def _tier(one: TierAmounts, book: ShopBook) -> KitchenTier:
+def _bowl_of(flavour: str, quantities: Quantities) -> str:
+    """The bowl that a flavour's batter is in: flavours of one recipe share one."""
+    for mix in quantities.mixes:
+        if mix.kind == "batter" and flavour in (use.name for use in mix.uses):
+            return mix.name
+    return ""
+
+
+def _tier(one: TierAmounts, quantities: Quantities, book: ShopBook) -> KitchenTier:
     tier, baking, units = one.tier, one.baking, book.identity.units
     finish = choices.finish_of(tier, book)
     under = undercoat(finish, book)
+    cake = choices.flavour_of(tier, book).name
     coat = ""
     if one.fondant is not None:
         coat = f"roll out {length(one.fondant.size_mm, units)}"
@@ -237,13 +254,15 @@ def _tier(one: TierAmounts, book: ShopBook) -> KitchenTier:
         size=f"{one.name}, {length(tier.height_mm, units)} high",
         kind=KIND_WORDS[tier.kind],
         count=one.count,
-        cake=choices.flavour_of(tier, book).name if tier.is_cake else "foam under real icing",
+        cake=cake if tier.is_cake else "foam under real icing",
+        bowl=_bowl_of(cake, quantities) if baking else "",
         pan=f"{_counted(baking.layers.baked, 'layer')} in {baking.pan_name}" if baking else "",
         each=grams_written(round(baking.each_g)) if baking else "",
         baked=baking.layers.baked if baking else 0,
+        batter=grams_written(round(one.batter_g * one.count)) if baking else "",
         fill_words="; ".join(details),
         bake=baking.bake.says if baking else "",
-        syrup=f"{one.syrup_ml:.0f} ml syrup, both sides of each layer" if one.syrup_ml else "",
+        syrup=f"{one.syrup_ml:.0f} ml" if one.syrup_ml else "",
         filling=choices.filling_of(tier, book).name if tier.is_cake else "",
         filling_g=grams_written(round(one.filling_g)) if one.filling_g else "",
         undercoat=bowl_name(under.recipe, under.name, book),
@@ -257,6 +276,14 @@ def _tier(one: TierAmounts, book: ShopBook) -> KitchenTier:
         texture=choices.texture_of(tier, book),
         tier=tier,
     )
+
+
+def _note(mix: Mix) -> str:
+    """Why so much is weighed out, short enough for a line under the bowl."""
+    said = f"{grams_written(round(mix.used_g))} used"
+    if mix.grams > mix.used_g:
+        said += f", {1 - mix.used_g / mix.grams:.0%} stays in the bowl"
+    return f"{said}; recipe × {mix.batches:.2f}" if mix.batches else said
 
 
 _NOTES = {"rolled": "Knead, roll out as each tier says; trimmings can be used again."}
@@ -275,7 +302,7 @@ def _mixes(quantities: Quantities) -> tuple[KitchenMix, ...]:
                 )
                 for use in mix.uses
             ),
-            note=_NOTES.get(mix.kind, mix.why),
+            note=_NOTES.get(mix.kind, _note(mix)),
         )
         for mix in quantities.mixes
     )

@@ -10,14 +10,12 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer, Table, TableStyle
 
 from consult.core.kitchen_values import (
     KitchenDecoration,
-    KitchenMix,
     KitchenSheet,
     KitchenTier,
-    KitchenUse,
 )
-from consult.core.shopping import Weighed, grams_written
-from consult.documents import fonts
 from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
+from consult.documents.kitchen_bowls import bowls, build, oven
+from consult.documents.kitchen_days import days
 from consult.documents.paper import (
     BOLD,
     INK,
@@ -28,31 +26,29 @@ from consult.documents.paper import (
     Drawing,
     Rule,
     Running,
-    Said,
     column_width,
+    heading,
     opening,
     printed,
     said,
 )
 from consult.documents.tables import Cell, barred, beside, ledger
 from consult.documents.ticked import (
-    AIR,
-    BOWL,
+    CLOSE_AIR,
     FIGURE,
     FIGURE_LEFT,
+    GAP,
     NOTE,
     STRONG,
     TICKS,
     WORDS,
-    Tick,
-    part,
-    raised,
+    labelled,
     swatch,
     ticked,
 )
+from consult.documents.two_columns import TwoColumns, continued
 
 LOUD = STRONG.clone("loud", fontSize=17, leading=21)
-_GAP = 7 * mm
 _FEW_TIERS = 4
 _DRAWING_WIDE, _DRAWING_HIGH = 74 * mm, 84 * mm
 _MEASURES_WIDE = 20 * mm  # what the heights beside the cake take at least
@@ -66,14 +62,13 @@ def kitchen_sheet(sheet: KitchenSheet) -> bytes:
         *_head(sheet, width),
         *_must(sheet, width),
         *_cake(sheet, width),
-        *_when(sheet, width),
-        *_bowls(sheet, width, "Mix the batter", ("batter", "syrup")),
-        *_pans(sheet, width),
-        *_oven(sheet, width),
-        *_bowls(sheet, width, "Make fillings and coats", ("icing", "rolled")),
-        *_build(sheet, width),
+        *days(sheet, width),
+        *bowls(sheet, width, "Mix the batter", ("batter", "syrup")),
+        *oven(sheet, width),
+        *bowls(sheet, width, "Make fillings and coats", ("icing", "rolled")),
+        *([said(sheet.rounding, NOTE)] if sheet.mixes else []),
+        *build(sheet, width),
         *_decorations(sheet, width),
-        *_supports(sheet, width),
         *_out(sheet, width),
     ]
     about = ", ".join(part for part in (sheet.client_name, sheet.occasion) if part)
@@ -98,16 +93,11 @@ def _head(sheet: KitchenSheet, width: float) -> list[Flowable]:
         said("For the kitchen. It goes to no client.", RIGHT_SMALL),
     ]
     return [
-        beside(left, right, (width * 0.66, width * 0.34 - _GAP), _GAP),
+        beside(left, right, (width * 0.66, width * 0.34 - GAP), GAP),
         Spacer(0, 7),
         Rule(width, thick=1.1, ticks=True),
         Spacer(0, 9),
     ]
-
-
-def _labelled(label: str, words: str) -> Flowable:
-    bold = f'<font name="{fonts.SANS_BOLD}">{fonts.words(label, fonts.SANS_BOLD)}</font>'
-    return Said(f"{bold} {fonts.words(words)}", WORDS)
 
 
 def _must(sheet: KitchenSheet, width: float) -> list[Flowable]:
@@ -118,9 +108,9 @@ def _must(sheet: KitchenSheet, width: float) -> list[Flowable]:
         parts.append(said(sheet.free_of_says, WORDS))
     parts += [said(one, STRONG) for one in sheet.conflicts]
     if sheet.contains:
-        parts.append(_labelled("Contains", f"{', '.join(sheet.contains)}."))
+        parts.append(labelled("Contains", f"{', '.join(sheet.contains)}."))
     if sheet.may_contain:
-        parts.append(_labelled("May contain", f"{', '.join(sheet.may_contain)}."))
+        parts.append(labelled("May contain", f"{', '.join(sheet.may_contain)}."))
     if not parts:
         parts.append(said("No allergen is named in the recipes of this cake.", WORDS))
     box = barred(parts, width)
@@ -146,7 +136,7 @@ def _cake(sheet: KitchenSheet, width: float) -> list[Flowable]:
         scene = cake_scene(tiers, pieces, sheet.board_mm, units=sheet.units, look=look)
         if scene.width * mm / scale <= _DRAWING_WIDE and scene.height * mm / scale <= _DRAWING_HIGH:
             break
-    narrow = width - _DRAWING_WIDE - _GAP
+    narrow = width - _DRAWING_WIDE - GAP
     made = [*reversed(sheet.tiers), *sheet.kitchen_cakes]
     # Many tiers are said shorter, so that they stand on the first page with their drawing.
     style = WORDS if len(made) <= _FEW_TIERS else NOTE
@@ -154,8 +144,8 @@ def _cake(sheet: KitchenSheet, width: float) -> list[Flowable]:
     right = ledger(rows, (narrow,), air=3)
     return [
         Spacer(0, 10),
-        beside([Drawing(scene, scale)], [right], (_DRAWING_WIDE, narrow), _GAP),
-        *([Spacer(0, 6), _labelled("Notes:", sheet.notes)] if sheet.notes else []),
+        beside([Drawing(scene, scale)], [right], (_DRAWING_WIDE, narrow), GAP),
+        *([Spacer(0, 6), labelled("Notes:", sheet.notes)] if sheet.notes else []),
     ]
 
 
@@ -172,155 +162,15 @@ def _tier_line(one: KitchenTier, style: ParagraphStyle) -> list[Cell]:
     ]
 
 
-def _when(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    if not sheet.schedule:
-        return []
-    from_wide, until_wide, hands_wide = 37 * mm, 27 * mm, 20 * mm
-    rows = [
-        [
-            said(step.what, WORDS),
-            said(step.starts, STRONG),
-            said(step.ends, WORDS),
-            said(step.hands, WORDS),
-        ]
-        for step in sheet.schedule
-    ]
-    rest = width - TICKS - from_wide - until_wide - hands_wide
-    table = ticked(
-        rows, (rest, from_wide, until_wide, hands_wide), ("What", "From", "Until", "Hands")
-    )
-    return part("When", table)
-
-
-def _bowls(sheet: KitchenSheet, width: float, title: str, kinds: Sequence[str]) -> list[Flowable]:
-    """A bowl after the other; a bowl is never parted unless it is longer than a page."""
-    found = [mix for mix in sheet.mixes if mix.kind in kinds]
-    if not found:
-        return []
-    parts: list[Flowable] = []
-    for at, mix in enumerate(found):
-        head = opening(title) if at == 0 else [Spacer(0, 9)]
-        parts.append(KeepTogether([*head, *_bowl(mix, width)]))
-    return [*parts, Spacer(0, 3), said(sheet.rounding, NOTE)]
-
-
-def _bowl(mix: KitchenMix, width: float) -> list[Flowable]:
-    title = ledger(
-        [[Tick(), said(mix.name, BOWL), said(mix.grams, FIGURE)]],
-        (TICKS, width - TICKS - 34 * mm, 34 * mm), air=3,
-    )  # fmt: skip
-    title.setStyle(TableStyle([("LINEBELOW", (0, 0), (-1, -1), 0.8, INK)]))
-    left_wide = width * 0.56 - _GAP / 2
-    right_wide = width - left_wide - _GAP
-    left: list[Flowable] = [_recipe(mix.lines, left_wide)] if mix.lines else [
-        said("No recipe is written down for it.", WORDS)
-    ]  # fmt: skip
-    return [
-        title,
-        beside(left, _uses(mix.uses, right_wide), (left_wide, right_wide), _GAP),
-        said(mix.note, NOTE),
-    ]
-
-
-def _recipe(lines: Sequence[Weighed], width: float) -> Table:
-    rows = []
-    for line in lines:
-        name: list[Flowable] = [said(line.name, WORDS)]
-        if line.pieces:
-            name.append(said(f"{line.pieces} {line.piece_words}, weighed off", NOTE))
-        rows.append([name, said(grams_written(line.grams), FIGURE)])
-    return ticked(rows, (width - TICKS - 27 * mm, 27 * mm), figures=1)
-
-
-def _uses(uses: Sequence[KitchenUse], width: float) -> list[Flowable]:
-    rows = []
-    for use in uses:
-        into: list[Flowable] = [said(use.what, WORDS)]
-        if use.colour_name or use.colour:
-            into.append(swatch(use.colour_name or use.colour, use.colour, width - 25 * mm))
-        rows.append([into, said(use.grams, FIGURE)])
-    return [raised(ledger(rows, (width - 25 * mm, 25 * mm), right=(1,), air=AIR), 1, False)]
-
-
-def _made(sheet: KitchenSheet) -> list[KitchenTier]:
-    return [*sheet.tiers, *sheet.kitchen_cakes]
-
-
-def _pans(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    rows: list[list[Cell]] = []
-    for one in _made(sheet):
-        if not one.pan:
-            continue
-        times = f"{one.count} × " if one.count > 1 else ""
-        name = f"{times}{one.where}, {one.cake}"
-        pan: list[Flowable] = [
-            said(f"{name[0].upper()}{name[1:]}", STRONG), said(one.pan, WORDS),
-            said(one.fill_words, WORDS), said(one.bake, NOTE),
-        ]  # fmt: skip
-        rows.append([pan, said(f"{one.baked * one.count} × {one.each}", FIGURE)])
-    if not rows:
-        return []
-    figure = 42 * mm
-    table = ticked(rows, (width - TICKS - figure, figure), ("Tier", "Batter in each pan"), 1)
-    return part("Fill the pans", table)
-
-
-def _oven(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    if not (sheet.loads or sheet.too_large):
-        return []
-    rows = [
-        [said(f"Load {at}", FIGURE_LEFT), said(load, WORDS)]
-        for at, load in enumerate(sheet.loads, start=1)
-    ]
-    first = 22 * mm
-    table = ticked(rows, (first, width - TICKS - first), ("Oven", "In it together"))
-    too_large = [said(one, STRONG) for one in sheet.too_large]
-    return [*part("Bake", table), Spacer(0, 3), *too_large, said(sheet.loads_note, NOTE)]
-
-
-def _build(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    """What goes into and onto each tier, in the order it goes on."""
-    parts: list[Flowable] = []
-    for at, one in enumerate(_made(sheet)):
-        times = f"each of {one.count}: " if one.count > 1 else ""
-        rows: list[list[Cell]] = [
-            [said(what, WORDS), said(how, WORDS), said(grams, FIGURE)]
-            for what, how, grams in (
-                ("Syrup", one.syrup, ""),
-                ("Dam", f"{one.undercoat}, round the edge of each filling", one.dam),
-                ("Filling", one.filling, one.filling_g),
-                ("Crumb coat", f"{one.undercoat}, then chill", one.crumb),
-            )
-            if grams or (what == "Syrup" and how)
-        ]
-        coat: list[Flowable] = [said(one.finish, WORDS)]
-        if one.coat:
-            coat.append(said(one.coat, WORDS))
-        if one.colour_name and one.colour_name != "its own colour":
-            coat.append(swatch(one.colour_name, one.colour, 60 * mm))
-        rows.append([said("Final coat", WORDS), coat, said(one.coat_g, FIGURE)])
-        what_wide, grams_wide = 25 * mm, 27 * mm
-        table = ticked(
-            rows,
-            (what_wide, width - TICKS - what_wide - grams_wide, grams_wide),
-            figures=2,
-        )
-        head = opening("Fill and coat") if at == 0 else [Spacer(0, 8)]
-        name = f"{times}{one.where}, {one.size}"
-        title = said(f"{name[0].upper()}{name[1:]}", BOWL)
-        parts.append(KeepTogether([*head, title, table]))
-    return parts
-
-
 def _decorations(sheet: KitchenSheet, width: float) -> list[Flowable]:
     if not sheet.decorations:
         return []
-    figure = 34 * mm
-    rows = [_decoration(one, width) for one in sheet.decorations]
-    table = ticked(
-        rows, (width - TICKS - figure, figure), ("Decoration, earliest first", "Make"), 1
-    )
-    return part("Decorations", table)
+    column = (width - GAP) / 2
+    rows: list[Flowable] = [
+        ticked([_decoration(one, column)], (column - TICKS - 25 * mm, 25 * mm), figures=1)
+        for one in sheet.decorations
+    ]
+    return [TwoColumns(continued("Decorations, earliest first"), rows, width, GAP)]
 
 
 def _decoration(one: KitchenDecoration, width: float) -> list[Cell]:
@@ -328,7 +178,7 @@ def _decoration(one: KitchenDecoration, width: float) -> list[Cell]:
     if one.ready:
         what.append(said(one.ready, STRONG))
     if one.colour or one.colour_name:
-        what.append(swatch(one.colour_name or one.colour, one.colour, width * 0.5))
+        what.append(swatch(one.colour_name or one.colour, one.colour, width - TICKS - 25 * mm))
     details = "; ".join(part for part in (one.how_much, one.note) if part)
     if details:
         what.append(said(details, WORDS))
@@ -340,24 +190,21 @@ def _decoration(one: KitchenDecoration, width: float) -> list[Cell]:
     return [what, make]
 
 
-def _supports(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    if not sheet.supports:
-        return []
-    rows = [[said(one, WORDS)] for one in sheet.supports]
-    return part("Boards and dowels", ticked(rows, (width - TICKS,)))
-
-
 def _out(sheet: KitchenSheet, width: float) -> list[Flowable]:
-    """What is checked before it leaves, and what may hurt someone."""
+    """What holds it up, what is checked before it leaves, and what may hurt someone."""
     lines = [
         sheet.hand_over,
         "Every box has its label: what is in it, allergens, keep cold until, this way up.",
         "Cutting guide and support plan are in the bag, with spare pieces, icing and tools.",
     ]
     comes_off = [f"{one.name}: {one.comes_off}" for one in sheet.decorations if one.comes_off]
-    rows = [[said(line, WORDS)] for line in (*lines, *comes_off)]
-    checked = ticked(rows, (width - TICKS,))
-    parts: list[Flowable] = [KeepTogether([*opening("Hand-over"), checked])]
+    column = (width - GAP) / 2 if sheet.supports else width
+    checked = [*heading("Hand-over"), _lines((*lines, *comes_off), column)]
+    parts: list[Flowable] = checked
+    if sheet.supports:
+        left = [*heading("Boards and dowels"), _lines(sheet.supports, column)]
+        parts = [beside(left, checked, (column, column), GAP)]
+    parts = [KeepTogether(parts)]
     if sheet.cautions:
         cautions = [said(one, NOTE) for one in sheet.cautions]
         parts += [*opening("Mind"), barred(cautions, width)]
@@ -367,3 +214,7 @@ def _out(sheet: KitchenSheet, width: float) -> list[Flowable]:
     )  # fmt: skip
     made.setStyle(TableStyle([("LINEBELOW", (0, 0), (-1, -1), 0.6, HexColor(RULE.hexval()))]))
     return [*parts, Spacer(0, 8), made]
+
+
+def _lines(lines: Sequence[str], width: float) -> Table:
+    return ticked([[said(line, WORDS)] for line in lines], (width - TICKS,), air=CLOSE_AIR)

@@ -45,7 +45,7 @@ def _bare(*commands: tuple[object, ...]) -> TableStyle:
 def ledger(
     rows: Sequence[Sequence[Cell]], widths: Sequence[float], head: Sequence[str] = (),
     right: Sequence[int] = (), air: float = 3.6, ruled_off: int | None = None,
-    whole_rows: bool = False,
+    whole_rows: bool = False, lines: bool = True,
 ) -> Table:  # fmt: skip
     """Rows with a hairline under each; `right` names the columns of figures; the head repeats.
 
@@ -61,8 +61,9 @@ def ledger(
         ("TOPPADDING", (0, 0), (-1, -1), air),
         ("BOTTOMPADDING", (0, 0), (-1, -1), air),
         ("RIGHTPADDING", (0, 0), (-2, -1), 7),
-        ("LINEBELOW", (0, first), (-1, -1), 0.4, RULE),
     ]
+    if lines:
+        commands.append(("LINEBELOW", (0, first), (-1, -1), 0.4, RULE))
     if head:
         commands += [
             ("LINEBELOW", (0, 0), (-1, 0), 0.6, INK),

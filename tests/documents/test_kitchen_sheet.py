@@ -100,6 +100,25 @@ def test_a_coat_says_which_bowl_it_comes_from():
     assert tiers[1].undercoat == "vanilla buttercream"
 
 
+def test_a_tier_names_the_bowl_its_batter_comes_from_and_what_it_takes_of_it():
+    said = sheet()
+    bowls = {mix.name for mix in said.mixes if mix.kind == "batter"}
+    assert [one.bowl in bowls for one in said.tiers] == [True, True, False, True]
+    for one, amounts in zip(said.tiers, quantities_of(WEDDING, BOOK).tiers, strict=True):
+        assert one.batter == (grams_written(round(amounts.batter_g)) if amounts.baking else "")
+
+
+def test_the_syrup_of_a_foam_cake_is_a_figure():
+    assert [bool(re.fullmatch(r"[1-9]\d* ml", one.syrup)) for one in sheet().tiers] == [
+        False, True, False, False,
+    ]  # fmt: skip
+
+
+def test_a_step_stands_under_its_day():
+    first = sheet(schedule=SCHEDULE).schedule[0]
+    assert (first.day, first.starts, first.ends) == ("Mon 10 May", "09:00", "12:00")
+
+
 # --- the paper ---
 
 
@@ -150,6 +169,31 @@ def test_it_prints_on_any_paper_and_the_same_each_time(paper, brief):
     assert made == kitchen_sheet(sheet(brief, book))
     wide = float(PdfReader(io.BytesIO(made)).pages[0].mediabox.width)
     assert round(wide) == {Paper.LETTER: 612, Paper.A4: 595}[paper]
+
+
+MANY = tuple(
+    (f"Tier {at % 3 + 1}: Task {at}", f"Thu 17 Jun, {8 + at // 6:02}:{at % 6 * 10:02}", "23:55", "10 min")
+    for at in range(48)
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_a_cake_of_three_tiers_is_four_pages_with_a_box_for_each_step(paper):
+    brief = make_brief(tiers=(12, 9, 6))
+    made = kitchen_sheet(sheet(brief, make_book(paper=paper), schedule=MANY, supports=SUPPORTS))
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    assert len(pages) <= 4
+    text = " ".join(" ".join(pages).split())
+    assert [at for at in range(48) if f"Task {at} " not in text] == []
+    assert "Thu 17 Jun, continued" in text
+
+
+def test_each_layer_stands_beside_its_tier(printed):
+    text = words_of(printed)
+    grid = text[text.index("Fill and coat") :]
+    for one in sheet().tiers:
+        figures = (one.syrup, one.dam, one.filling_g, one.crumb, one.coat_g)
+        assert all(figure in grid for figure in figures)
 
 
 def test_without_a_schedule_it_says_none():
