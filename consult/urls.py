@@ -7,6 +7,7 @@ from consult.client_pages import designs as client_designs
 from consult.client_pages import entry as client_entry
 from consult.client_pages import pay as client_pay
 from consult.client_pages import sheet as client_sheet
+from consult.posting import pages as post
 from consult.steps import (
     decorations,
     deposit,
@@ -24,6 +25,10 @@ app_name = "consult"
 
 urlpatterns = [
     path("", views.desk, name="desk"),
+    path("post/", post.listed, name="post"),
+    path("post/<int:pk>/", post.one, name="message"),
+    path("post/<int:pk>/print/", post.printed, name="message_print"),
+    path("post/<int:pk>/papers/<int:place>/", post.paper, name="message_paper"),
     path("consultations/new/", views.new, name="new"),
     path("consultations/<int:pk>/", views.overview, name="overview"),
     path("consultations/<int:pk>/event/", event.step, name="event"),
@@ -62,6 +67,9 @@ urlpatterns = [
         "consultations/<int:pk>/papers/contract-<int:revision>.pdf",
         papers.contract,
         name="contract",
+    ),
+    path(
+        "consultations/<int:pk>/hand-over.ics", post.hand_over_calendar, name="hand_over_calendar"
     ),
     path("consultations/<int:pk>/papers/<slug:name>.pdf", papers.bench_paper, name="bench_paper"),
     path("consultations/<int:pk>/bench/", views.work, name="work"),

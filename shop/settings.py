@@ -10,6 +10,7 @@ from django.contrib.messages import constants as message_levels
 
 from shop import env
 from shop.data_folder import secret_key
+from shop.mail_server import mail_server
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -199,6 +200,12 @@ FILE_UPLOAD_MAX_MEMORY_SIZE = 2_621_440  # larger ones go to a file while they a
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 MAX_PHOTO_BYTES = env.number("SHOP_MAX_PHOTO_MB", 40, least=1, most=200) * 1024 * 1024
+
+# --- E-mail: by this server, or where none is set into the folder "post" of the data, to be read and printed ---
+
+MAIL_SERVER = mail_server()
+POST_FROM = env.text("SHOP_POST_FROM")  # the shop's own e-mail address where it is not set
+POST_FOLDER = DATA / "post"
 
 # --- Static files ---
 

@@ -62,8 +62,9 @@ def quick_and_plain(settings):
 
 @pytest.fixture(autouse=True)
 def media(settings, tmp_path):
-    """Photos and papers of one test, in a folder of its own."""
+    """Photos, papers and messages of one test, in folders of its own."""
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.POST_FOLDER = tmp_path / "post"
     return settings.MEDIA_ROOT
 
 

@@ -10,9 +10,11 @@ from django.core.validators import validate_email
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from consult.actions.keeping import hold, note
 from consult.models import Consultation, Message
-from consult.posting.words import one_line, worded
-from shop.models import current_shop
+from consult.posting.kinds import words_for
+from consult.posting.words import MASK, one_line, worded
+from shop.models import Person, current_shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,74 @@ def write(
             return None
         raise
     return message
+
+
+class CannotSend(Exception):
+    """Why that cannot be done with the message; the message says it in words."""
+
+
+@transaction.atomic
+def hold_back(message: Message, *, by: Person) -> None:
+    """Keep a waiting message from going out, until it is let go. CannotSend if it is on its way or out."""
+    waiting = Message.objects.filter(
+        pk=message.pk, state=Message.State.WAITING, leased_until__isnull=True
+    )
+    if not waiting.update(state=Message.State.HELD):
+        raise CannotSend("It is being sent just now, or was sent already.")
+    _noted(message, by, "held back")
+
+
+@transaction.atomic
+def let_go(message: Message, *, by: Person) -> None:
+    """Let a message that was held back, or could not be sent, go out now; its tries are counted from nothing."""
+    if not is_address(message.to):
+        raise CannotSend("It has no e-mail address that it could go to.")
+    stopped = Message.objects.filter(
+        pk=message.pk, state__in=(Message.State.HELD, Message.State.FAILED)
+    )
+    if not stopped.update(
+        state=Message.State.WAITING, tries=0, trouble="", due_at=timezone.now(), leased_until=None
+    ):
+        raise CannotSend("It waits or was sent already.")
+    _noted(message, by, "let go")
+
+
+@transaction.atomic
+def send_anew(message: Message, *, by: Person, text: str, html: str) -> Message:
+    """Write the same message once more, with a Message-ID of its own. CannotSend where its links are wiped."""
+    if message.state != Message.State.SENT:
+        raise CannotSend("It has not been sent yet.")
+    if MASK in text or MASK in html:
+        raise CannotSend(
+            "The private link in it was wiped when it was sent. Send the client a new link instead."
+        )
+    now = timezone.now()
+    anew = Message.objects.create(
+        consultation=message.consultation,
+        kind=message.kind,
+        to=message.to,
+        subject=message.subject,
+        text=text,
+        html=html,
+        attached=message.attached,
+        message_id=new_message_id(current_shop().email),
+        due_at=now,
+        made_at=now,
+    )
+    _noted(message, by, "to be sent once more")
+    return anew
+
+
+def _noted(message: Message, by: Person, what: str) -> None:
+    if message.consultation is not None:
+        hold(message.consultation)
+        note(
+            message.consultation,
+            by=by,
+            what="post",
+            says=f"Message {what}: {words_for(message.kind).lower()}",
+            details={"message": message.message_id},
+        )
 
 
 def is_address(words: str) -> bool:

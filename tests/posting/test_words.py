@@ -122,9 +122,14 @@ def test_a_message_is_only_written_in_the_transaction_of_its_change(rosa):
     row = make_consultation(rosa)
     with pytest.raises(transaction.TransactionManagementError):
         post.write("signed_copy", to="ann@example.org", consultation=row)
-    with pytest.raises(RuntimeError, match="the change"), transaction.atomic():
+
+    @transaction.atomic
+    def fails():
         assert write_copy(row) is not None
         raise RuntimeError("the change fails")
+
+    with pytest.raises(RuntimeError, match="the change"):
+        fails()
     assert not Message.objects.exists()
 
 

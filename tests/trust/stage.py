@@ -5,9 +5,12 @@ from typing import Any
 
 from django.test import Client
 from django.urls import get_resolver, reverse
+from django.utils import timezone
 
+from consult import store
 from consult.bench_papers import PAPERS
-from consult.models import Consultation, Photo, Sheet
+from consult.models import Consultation, Message, Photo, Sheet
+from consult.posting.carrying import file_of
 from shop.models import Decoration, Filling, Finish, Flavour, Ingredient, Pan, Person, SliceSize
 from shop.models.recipes import BenchTask
 from shop.models.setup import ClosedDay
@@ -47,6 +50,30 @@ def addresses() -> list[Address]:
     return list(walk(get_resolver().url_patterns, (), ""))
 
 
+def message_of(row: Consultation) -> Message:
+    """A message of that consultation that lies in the folder, with a paper."""
+    paper = {"name": "a.pdf", "type": "application/pdf", "sha256": store.keep(b"%PDF-1.7")}
+    message, _ = Message.objects.get_or_create(
+        message_id=f"<{row.pk}@hollin.example>",
+        defaults={
+            "consultation": row,
+            "kind": "signed_copy",
+            "to": "ann@example.org",
+            "subject": "Your signed copy",
+            "text": "Dear Ann,",
+            "attached": [paper],
+            "state": Message.State.SENT,
+            "went_by": "folder",
+            "due_at": timezone.now(),
+            "made_at": timezone.now(),
+        },
+    )
+    file = file_of(message)
+    file.parent.mkdir(exist_ok=True)
+    file.write_bytes(b"Subject: Your signed copy\r\n\r\nDear Ann,\r\n")
+    return message
+
+
 def path_of(address: Address, row: Consultation) -> str:
     """The address as it is asked for, for that consultation or for a row of the shop that exists."""
     photo = row.photos.first()
@@ -62,6 +89,9 @@ def path_of(address: Address, row: Consultation) -> str:
         else:
             given = {"pk": row.pk, "revision": 1, "sha256": photo.sha256 if photo else "0" * 64}
             given["name"] = PAPER
+            given["place"] = 0
+            if address.name.startswith("consult:message"):
+                given["pk"] = message_of(row).pk
             given["token"] = "A" * 43  # of no link
     return reverse(address.name, kwargs={name: given[name] for name in address.takes})
 

@@ -5,6 +5,7 @@ import hashlib
 import os
 import socket
 import sqlite3
+import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from importlib.metadata import version
@@ -64,6 +65,24 @@ def own_address(host, port):
     """The address to put into messages: where people on other machines come in, if the shop lets them."""
     name = own_names(host)[-1] if host in EVERYWHERE else own_names(host)[0]
     return f"{'https' if settings.HTTPS else 'http'}://{name}:{port}"
+
+
+@contextlib.contextmanager
+def posting_beside():
+    """A process of its own that sends what waits in the outbox; it ends with this one, however this one ends."""
+    post = subprocess.Popen(
+        [sys.executable, str(settings.ROOT / "manage.py"), "post", "--watch", "--beside"],
+        stdin=subprocess.PIPE,
+    )
+    try:
+        yield
+    finally:
+        post.stdin.close()
+        try:
+            post.wait(timeout=30)
+        except subprocess.TimeoutExpired:  # in the middle of sending; its lease runs out by itself
+            post.kill()
+            post.wait()
 
 
 def static_fingerprint():
@@ -174,10 +193,11 @@ class Command(BaseCommand):
         env.hand_on("SHOP_ADDRESS", own_address(host, port), only_if_missing=True)
         self.greet(host, port)
         connection.close()
-        Granian(
-            "shop.wsgi:application", address=host, port=port, interface=Interfaces.WSGI,
-            workers=1, blocking_threads=8, log_access=False, log_level="error",
-        ).serve()  # fmt: skip
+        with posting_beside():
+            Granian(
+                "shop.wsgi:application", address=host, port=port, interface=Interfaces.WSGI,
+                workers=1, blocking_threads=8, log_access=False, log_level="error",
+            ).serve()  # fmt: skip
 
     def greet(self, host, port):
         names = own_names(host)[1:] if host in EVERYWHERE else own_names(host)[:1]
