@@ -12,11 +12,9 @@ from consult import drawings
 from consult.actions import links, post, remarks, sending, sheets
 from consult.actions.keeping import KeyMismatch, Overtaken, Settled
 from consult.actions.links import Standing
-from consult.actions.money import ledger_of
 from consult.core.offered import ToOffer, offered
-from consult.core.paying import paying
 from consult.finding import AtHand, consultation_at_hand, designs_side_by_side
-from consult.models import Consultation, PrivateLink, Purpose, Remark, State
+from consult.models import Consultation, PrivateLink, Purpose, Remark, Signature, State
 from consult.page import once_for, whole_number
 from shop.addresses import absolute
 
@@ -44,23 +42,34 @@ def link_shown(row: PrivateLink) -> LinkShown:
     says, chip = WORDS_OF[stands]
     if stands is Standing.OPEN and row.first_used_at:
         says, chip = "opened", "chip-ok"
+    if row.purpose == Purpose.SHEET and Signature.objects.filter(link=row).exists():
+        says, chip = "signed by it", "chip-ok"
     return LinkShown(row, stands, says, chip)
 
 
 def sending_shown(at: AtHand) -> dict[str, Any]:
     """What the overview shows of links and remarks, and what could be sent now."""
     rows = at.row.links.select_related("consultation__edition", "sheet", "designs")
-    said = list(at.row.remarks.select_related("by"))
+    said = list(at.row.remarks.select_related("by", "link__designs"))
     current = sheets.current_sheet(at.row)
     with_tiers = [row.letter for row in at.row.designs.all() if row.body.get("tiers")]
     return {
         "links_sent": [link_shown(row) for row in rows[:12]],
         "remarks": said,
-        "to_see_to": [remark for remark in said if remark.settled_at is None],
+        "to_see_to": [
+            (remark, _was_changed_since(at, remark)) for remark in said if remark.settled_at is None
+        ],
         "letters_to_send": with_tiers if at.row.is_open else [],
         "sheet_to_send": current if current and at.row.state == State.QUOTED else None,
         "is_to_pay": at.row.state in (State.SIGNED, State.CONFIRMED, State.IN_THE_KITCHEN),
     }
+
+
+def _was_changed_since(at: AtHand, remark: Remark) -> bool:
+    """A choice of what was changed here meanwhile: somebody of the shop has to look at it."""
+    if remark.kind != Remark.Kind.CHOICE or remark.link is None or not at.row.is_open:
+        return False
+    return not remarks.stands_as_sent(remark.link, at.row)
 
 
 def offer_of(at: AtHand, letters: list[str]) -> list[ToOffer]:
@@ -152,12 +161,7 @@ def _sent(request: HttpRequest, at: AtHand, what: str, to: str, words: str) -> s
             raise sending.NotSent("There is no sheet to sign yet: make the sheet first.")
         return sending.send_sheet(at.row, row, by=request.user, to=to, words=words, today=at.today)
     if what == Purpose.PAY:
-        ledger = ledger_of(at.row)
-        how = (
-            paying(ledger.dues[0].amount, at.row.number, at.book.identity) if ledger.dues else None
-        )
-        context = {"ledger": ledger, "how": how}
-        return sending.send_to_pay(at.row, by=request.user, to=to, words=words, context=context)
+        return sending.send_to_pay(at.row, by=request.user, to=to, words=words)
     raise sending.NotSent("Say what is to be sent.")
 
 

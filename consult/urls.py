@@ -81,5 +81,6 @@ urlpatterns = [
     path("for-you/pay/", client_pay.pay, name="for_you_pay"),
     path("for-you/papers/<slug:name>.pdf", client_pay.paper, name="for_you_paper"),
     path("for-you/pictures/<str:sha256>.jpg", client_pay.picture, name="for_you_picture"),
+    path("robots.txt", client_entry.robots, name="robots"),
     path("for-you/<str:token>/", client_entry.open_link, name="for_you"),
 ]

@@ -238,7 +238,14 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"tokens covered": {"()": "shop.log_words.TokensCovered"}},
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "formatter": "plain",
+            "filters": ["tokens covered"],
+        }
+    },
     "root": {"handlers": ["console"], "level": env.text("SHOP_LOG_LEVEL", "WARNING").upper()},
     "loggers": {
         "django": {"handlers": [], "level": "NOTSET", "propagate": True},

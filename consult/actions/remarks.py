@@ -4,7 +4,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult.actions import links, post
-from consult.actions.keeping import Overtaken, Seen, Settled, hold, move_on, note
+from consult.actions.keeping import Seen, hold, move_on, note
 from consult.core.offered import Offered
 from consult.models import Consultation, DesignsSent, PrivateLink, Purpose, Remark
 from shop.addresses import absolute
@@ -38,31 +38,35 @@ def say(link: PrivateLink, *, kind: Remark.Kind, letter: str, words: str) -> Rem
 
 @transaction.atomic
 def choose(link: PrivateLink, *, letter: str, words: str = "") -> tuple[Remark, bool]:
-    """Keep the client's choice; whether the consultation was turned to that design by it.
+    """Keep the client's choice; whether the consultation stands at that design by it.
 
-    It is turned only while nobody of the shop has changed anything since the designs were sent: the link counts
-    as one open page, so the client may choose anew. Else the shop is told and decides.
+    It is turned to it only while nobody of the shop has changed anything since the designs were sent; what the
+    client turned by this link before is no such change. Else the shop is told and decides.
     """
     row, consultation = _held(link)
-    sent = row.designs
-    assert sent is not None  # a link that opens designs has them
+    is_as_sent = stands_as_sent(row, consultation)
     remark = _kept(row, consultation, Remark.Kind.CHOICE, letter, words)
-    if consultation.chosen_letter == letter:
-        return remark, True
-    try:
-        with transaction.atomic():
-            move_on(
-                consultation,
-                by=None,
-                seen=Seen(sent.of_revision, _page(row)),
-                what="design",
-                says=f"Turned to design {letter}, as the client chose",
-                who_words=_client(consultation),
-                chosen_letter=letter,
-            )
-    except (Overtaken, Settled):
-        return remark, False
-    return remark, True
+    if is_as_sent and consultation.chosen_letter != letter:
+        move_on(
+            consultation,
+            by=None,
+            seen=Seen(consultation.revision, _page(row)),
+            what="design",
+            says=f"Turned to design {letter}, as the client chose",
+            who_words=_client(consultation),
+            chosen_letter=letter,
+        )
+    return remark, is_as_sent
+
+
+def stands_as_sent(link: PrivateLink, consultation: Consultation) -> bool:
+    """Whether nothing was changed since the designs were sent, but which of them the client chose by this link."""
+    if link.designs is None:
+        return False
+    turned = consultation.record.filter(
+        what="design", page=_page(link), revision__gt=link.designs.of_revision
+    )
+    return consultation.revision == link.designs.of_revision + turned.count()
 
 
 def _held(link: PrivateLink) -> tuple[PrivateLink, Consultation]:

@@ -7,8 +7,10 @@ from django.utils import timezone
 
 from consult.actions import links, post
 from consult.actions.keeping import Overtaken, Settled, hold, note
+from consult.actions.money import ledger_of
 from consult.actions.sheets import sheet_value
 from consult.core.offered import Offered
+from consult.core.paying import paying
 from consult.models import Consultation, DesignsSent, Purpose, Sheet, Signature, State
 from consult.models.consultations import OPEN_STATES
 from shop.addresses import absolute
@@ -81,16 +83,27 @@ def send_sheet(
 
 
 @transaction.atomic
-def send_to_pay(
-    consultation: Consultation, *, by: Person, to: str, words: str, context: dict[str, object]
-) -> str:
-    """Send what is to pay of a signed order; gives the link's token. `context` is for the message."""
+def send_to_pay(consultation: Consultation, *, by: Person, to: str, words: str) -> str:
+    """Send what is to pay next of a signed order; gives the link's token."""
     _held(consultation)
     if not Signature.objects.filter(sheet__consultation=consultation).exists():
         raise NotSent("Nothing is signed yet, so there is nothing to pay.")
+    ledger, identity = ledger_of(consultation), consultation.book().identity
+    if not ledger.dues:
+        raise NotSent("Everything is paid, so there is nothing to send.")
+    due = ledger.dues[0]
+    how = paying(due.amount, consultation.number, identity)
     token = links.make_link(consultation, Purpose.PAY, by=by, to=to)
-    said = {**context, "words": words, "link": link_in_message(token)}
-    post.write("to_pay", to=to, consultation=consultation, context=said)
+    context = {
+        "what": due.what,
+        "amount": due.amount,
+        "due": due.on,
+        "reference": how.reference,
+        "event_on": consultation.event_on,
+        "words": words,
+        "link": link_in_message(token),
+    }
+    post.write("to_pay", to=to, consultation=consultation, context=context)
     return token
 
 

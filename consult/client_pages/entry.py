@@ -57,6 +57,13 @@ def gone(status: int = 404) -> HttpResponse:
     return answer
 
 
+@login_not_required
+@require_safe
+def robots(request: HttpRequest) -> HttpResponse:
+    """Searches keep out of private links: the beginning of their addresses is all that is named."""
+    return HttpResponse("User-agent: *\nDisallow: /for-you/\n", content_type="text/plain")
+
+
 @kept_quiet
 @require_safe
 def open_link(request: HttpRequest, token: str) -> HttpResponse:

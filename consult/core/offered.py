@@ -31,8 +31,10 @@ class OfferedDesign:
     need: int
     surplus_words: str
     total: Money
+    tax_words: str
     deposit: Money
     aspects: tuple[Aspect, ...]
+    is_short: bool = False
     beside: tuple[
         str, ...
     ] = ()  # against each design before it: "$120.00 more than A, 12 servings fewer"
@@ -45,7 +47,6 @@ class Offered:
     designs: tuple[OfferedDesign, ...]
     guests: int
     slice_words: str
-    tax_words: str
 
     def letters(self) -> tuple[str, ...]:
         return tuple(design.letter for design in self.designs)
@@ -80,7 +81,6 @@ def offered(designs: Sequence[ToOffer]) -> Offered:
         tuple(shown),
         first.brief.need.guests,
         slice_words(first.brief, first.book),
-        first.reckoning.quote.tax_words,
     )
 
 
@@ -93,8 +93,10 @@ def _offered(one: ToOffer) -> OfferedDesign:
         need=sums.needed.count,
         surplus_words=sums.surplus_words,
         total=sums.quote.total,
+        tax_words=sums.quote.tax_words,
         deposit=sums.quote.deposit,
         aspects=(),
+        is_short=sums.short_by > 0,
     )
 
 

@@ -190,7 +190,7 @@ def test_a_link_is_good_for_its_own_purpose_only(rosa):
 
 def test_nothing_to_pay_is_sent_before_anything_is_signed(rosa):
     with pytest.raises(sending.NotSent, match="Nothing is signed"):
-        sending.send_to_pay(quoted(rosa), by=rosa, to="", words="", context={})
+        sending.send_to_pay(quoted(rosa), by=rosa, to="", words="")
     assert not Signature.objects.exists()
 
 

@@ -54,6 +54,7 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "consult:revoke_link": (WORKS_HERE, SEND),
     "consult:settle_remark": (WORKS_HERE, SEND),
     # what a client opens by a private link
+    "consult:robots": (EVERYBODY, READ),
     "consult:for_you": (BY_LINK, READ),
     "consult:for_you_designs": (BY_LINK, BOTH),
     "consult:for_you_sheet": (BY_LINK, BOTH),
