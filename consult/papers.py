@@ -9,7 +9,7 @@ from consult.actions.contracts import contract_bytes, contract_name
 from consult.bench_papers import PAPERS, printed
 from consult.core.bench import bench_of
 from consult.finding import consultation_at_hand, sheet_of_revision
-from consult.models import Consultation, Photo
+from consult.models import BalanceAsked, Cancellation, Consultation, Photo, Receipt
 
 
 def _sent(
@@ -50,6 +50,29 @@ def contract(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
     if made is None:
         raise Http404
     return _sent(contract_bytes(made), "application/pdf", contract_name(made))
+
+
+@require_safe
+def balance_request(request: HttpRequest, pk: int, revision: int, place: int) -> HttpResponse:
+    row = sheet_of_revision(get_object_or_404(Consultation, pk=pk), revision)
+    asked = get_object_or_404(BalanceAsked, sheet=row, place=place)
+    name = f"request-for-payment-{row.body['number']}-{revision}-{place}.pdf"
+    return _sent(store.fetch(asked.pdf_sha256), "application/pdf", name)
+
+
+@require_safe
+def receipt(request: HttpRequest, pk: int, place: int) -> HttpResponse:
+    """The order's receipt of that number."""
+    number = get_object_or_404(Consultation, pk=pk).number
+    made = get_object_or_404(Receipt, number=f"R-{number}-{place}")
+    return _sent(store.fetch(made.pdf_sha256), "application/pdf", f"receipt-{made.number}.pdf")
+
+
+@require_safe
+def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
+    row = get_object_or_404(Cancellation.objects.select_related("consultation"), consultation=pk)
+    name = f"order-cancelled-{row.consultation.number}.pdf"
+    return _sent(store.fetch(row.pdf_sha256), "application/pdf", name)
 
 
 @require_safe

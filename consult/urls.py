@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from consult import hand_over, papers, sending_pages, verify_page, views
+from consult import hand_over, money_due, money_pages, papers, sending_pages, verify_page, views
 from consult.client_pages import designs as client_designs
 from consult.client_pages import entry as client_entry
 from consult.client_pages import pay as client_pay
@@ -41,6 +41,13 @@ urlpatterns = [
     path("consultations/<int:pk>/sheet/", sheet.step, name="sheet"),
     path("consultations/<int:pk>/signing/", signing.step, name="signing"),
     path("consultations/<int:pk>/deposit/", deposit.step, name="deposit"),
+    path("money-due/", money_due.page, name="money_due"),
+    path("consultations/<int:pk>/money/", money_pages.page, name="money"),
+    path("consultations/<int:pk>/money/ask/", money_pages.ask_balance, name="ask_balance"),
+    path("consultations/<int:pk>/money/receipt/", money_pages.make_receipt, name="make_receipt"),
+    path("consultations/<int:pk>/money/refund/", money_pages.refund, name="refund"),
+    path("consultations/<int:pk>/money/void/", money_pages.void, name="void"),
+    path("consultations/<int:pk>/money/cancel/", money_pages.cancel, name="cancel"),
     path("consultations/<int:pk>/hand-over/", hand_over.start, name="hand_over"),
     path("consultations/<int:pk>/take-back/", hand_over.take_back, name="take_back"),
     path("consultations/<int:pk>/designs/", views.designs_of, name="designs"),
@@ -64,12 +71,25 @@ urlpatterns = [
         name="deposit_request",
     ),
     path(
+        "consultations/<int:pk>/hand-over.ics", post.hand_over_calendar, name="hand_over_calendar"
+    ),
+    path(
         "consultations/<int:pk>/papers/contract-<int:revision>.pdf",
         papers.contract,
         name="contract",
     ),
     path(
-        "consultations/<int:pk>/hand-over.ics", post.hand_over_calendar, name="hand_over_calendar"
+        "consultations/<int:pk>/papers/request-for-payment-<int:revision>-<int:place>.pdf",
+        papers.balance_request,
+        name="balance_request",
+    ),
+    path(
+        "consultations/<int:pk>/papers/receipt-<int:place>.pdf", papers.receipt, name="receipt"
+    ),
+    path(
+        "consultations/<int:pk>/papers/order-cancelled.pdf",
+        papers.cancellation,
+        name="cancellation",
     ),
     path("consultations/<int:pk>/papers/<slug:name>.pdf", papers.bench_paper, name="bench_paper"),
     path("consultations/<int:pk>/bench/", views.work, name="work"),
@@ -81,6 +101,5 @@ urlpatterns = [
     path("for-you/pay/", client_pay.pay, name="for_you_pay"),
     path("for-you/papers/<slug:name>.pdf", client_pay.paper, name="for_you_paper"),
     path("for-you/pictures/<str:sha256>.jpg", client_pay.picture, name="for_you_picture"),
-    path("robots.txt", client_entry.robots, name="robots"),
     path("for-you/<str:token>/", client_entry.open_link, name="for_you"),
 ]

@@ -1,16 +1,17 @@
-"""Asking for the deposit of a signed sheet, and noting that money came in, which confirms the order."""
+"""Asking for the deposit of a signed sheet, and what came in for it so far."""
 
 from collections.abc import Iterable
-from datetime import date
 
 from django.db import transaction
 from django.utils import timezone
 
 from consult import store
-from consult.actions.keeping import Seen, hold, move_on, note
+from consult.actions import post
+from consult.actions.keeping import hold, note
+from consult.core.deposit import in_blocks_of_four
 from consult.core.sheet import DepositRequest
 from consult.documents.deposit_request import deposit_request
-from consult.models import Consultation, DepositAsked, Payment, Refund, Sheet, State
+from consult.models import Consultation, DepositAsked, Payment, Refund, Sheet
 from shop.core.book import built, plain
 from shop.core.money import Money, total
 from shop.models import Person
@@ -23,11 +24,12 @@ def ask_for_deposit(
     by: Person | None,
     request: DepositRequest,
     pdf: str = "",
+    tells: bool = False,
 ) -> DepositAsked:
     """Keep the request and its paper. A sheet's deposit is asked for once; again gives the same request.
 
     `by` is None where it is asked for at once, as the sheet is signed by private link; `pdf` names the paper
-    where it lies in the store already.
+    where it lies in the store already. With `tells` the client gets it by e-mail as well.
     """
     pdf = pdf or store.keep(deposit_request(request))
     with transaction.atomic():
@@ -55,6 +57,26 @@ def ask_for_deposit(
                 + f"due {request.due.isoformat()}, reference {request.reference}",
                 details={"pdf": pdf},
             )
+            if tells:
+                post.write(
+                    "to_pay",
+                    to=consultation.client_email,
+                    consultation=consultation,
+                    context={
+                        "what": "deposit",
+                        "amount": request.to_pay,
+                        "due": request.due,
+                        "reference": in_blocks_of_four(request.reference),
+                        "pay_link": request.payment_link,
+                        "event_on": request.event_on,
+                    },
+                    attached=[
+                        post.Attached(
+                            f"deposit-request-{request.number}.pdf", "application/pdf", pdf
+                        )
+                    ],
+                    once=f"deposit {asked.pk}",
+                )
         return asked
 
 
@@ -81,53 +103,3 @@ def request_value(asked: DepositAsked) -> DepositRequest:
         DepositRequest, {"received": nothing, "to_pay": body["deposit"], **body}, "deposit"
     )
     return value
-
-
-class MoreThanOpen(Exception):
-    """More money than the order still comes to; the message says what is open."""
-
-
-@transaction.atomic
-def note_payment(
-    consultation: Consultation,
-    asked: DepositAsked | None,
-    *,
-    by: Person,
-    seen: Seen,
-    amount: Money,
-    received_on: date,
-    means: str,
-    order_total: Money | None = None,
-) -> Payment:
-    """Note money that came in. Once the deposit is covered the order is confirmed.
-
-    `asked` is None where an earlier revision's payments cover the deposit. Raises MoreThanOpen when all that
-    was received would pass `order_total`.
-    """
-    hold(consultation)
-    before = paid(consultation)
-    if order_total is not None and amount > order_total - before:
-        still_open = max(order_total - before, Money.zero(amount.currency))
-        locale = consultation.book().identity.locale
-        raise MoreThanOpen(f"More than is open: {still_open.written(locale)}.")
-    payment = Payment.objects.create(
-        consultation=consultation,
-        amount_minor=amount.minor,
-        currency=amount.currency,
-        received_on=received_on,
-        means=means,
-        noted_by=by,
-        noted_at=timezone.now(),
-    )
-    covered = asked is None or (before + amount).minor >= asked.amount_minor
-    move_on(
-        consultation,
-        by=by,
-        seen=seen,
-        what="payment",
-        says=f"{amount} {amount.currency} received by {means} on {received_on.isoformat()}"
-        + ("; the order is confirmed" if covered else "; the deposit is not covered yet"),
-        while_in=(State.SIGNED, State.CONFIRMED),
-        state=State.CONFIRMED if covered else consultation.state,
-    )
-    return payment

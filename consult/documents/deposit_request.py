@@ -3,11 +3,10 @@
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Spacer
 
-from consult.core.deposit import epc_matrix, in_blocks_of_four
+from consult.core.money_papers import HowToPay
 from consult.core.sheet import DepositRequest
 from consult.documents import fonts
 from consult.documents.paper import (
-    BODY,
     BOLD,
     LEAD,
     RIGHT,
@@ -24,56 +23,17 @@ from consult.documents.paper import (
     said,
     short_date,
 )
+from consult.documents.paying import how_to_pay
 from consult.documents.tables import beside, ledger
 
-_QR = 40 * mm  # the code itself: a phone reads it without being held close (our judgement)
-_QUIET = 4  # modules of white round the code (ISO/IEC 18004)
 _AMOUNT = LEAD.clone("amount", fontName=fonts.SERIF_BOLD, fontSize=36, leading=42)
 _GAP = 9 * mm
-
-
-class PaymentCode(Flowable):  # type: ignore[misc]  # ReportLab publishes no types
-    """A QR code as vector squares, black on white, with its quiet zone."""
-
-    def __init__(self, matrix: tuple[tuple[bool, ...], ...]) -> None:
-        super().__init__()
-        self._matrix = matrix
-        self._module = _QR / len(matrix)
-        self.quiet = _QUIET * self._module
-        self.width = self.height = _QR + 2 * _QUIET * self._module
-
-    def wrap(self, *_: float) -> tuple[float, float]:
-        return self.width, self.height
-
-    def draw(self) -> None:
-        with self.canv.tagged("Figure", "QR code for a SEPA credit transfer with these details"):
-            self.canv.setFillGray(1)
-            self.canv.rect(0, 0, self.width, self.height, stroke=0, fill=1)
-            self.canv.setFillGray(0)
-            size = self._module
-            path = self.canv.beginPath()
-            for row, modules in enumerate(self._matrix):
-                y = self.height - (row + _QUIET + 1) * size
-                for start, end in _dark_runs(modules):
-                    path.rect((start + _QUIET) * size, y, (end - start) * size, size)
-            self.canv.drawPath(path, stroke=0, fill=1)
-
-
-def _dark_runs(modules: tuple[bool, ...]) -> list[tuple[int, int]]:
-    """Where dark modules follow each other in a row, so that no hairline parts them in print."""
-    runs: list[tuple[int, int]] = []
-    for place, is_dark in enumerate(modules):
-        if is_dark and runs and runs[-1][1] == place:
-            runs[-1] = (runs[-1][0], place + 1)
-        elif is_dark:
-            runs.append((place, place + 1))
-    return runs
 
 
 def deposit_request(request: DepositRequest) -> bytes:
     """The request as a PDF of one page."""
     width = column_width(request.paper)
-    story = [*_head(request, width), *_amount(request), *_how_to_pay(request, width)]
+    story = [*_head(request, width), *_amount(request), *how_to_pay(_ways(request), width)]
     story += _for_what(request, width)
     running = Running(
         title="Deposit request",
@@ -124,35 +84,6 @@ def _amount(request: DepositRequest) -> list[Flowable]:
     return parts
 
 
-def _how_to_pay(request: DepositRequest, width: float) -> list[Flowable]:
-    """Reference and account, with the code to scan beside them where there is one."""
-    facts = [
-        ("Reference", in_blocks_of_four(request.reference)),
-        ("Paid to", request.account_name),
-        ("IBAN", in_blocks_of_four(request.iban)),
-        ("BIC", request.bic),
-    ]
-    rows = [[said(label, SMALL), said(value, BOLD)] for label, value in facts if value]
-    label_width = 22 * mm
-    if not request.epc_payload:
-        parts: list[Flowable] = [ledger(rows, (label_width, width - label_width))] if rows else []
-        if request.how_to_pay:
-            parts += [Spacer(0, 7), said(request.how_to_pay, BODY)]
-        return [*heading("How to pay"), *parts]
-    code = PaymentCode(epc_matrix(request.epc_payload))
-    narrow = width - code.width - _GAP
-    details: list[Flowable] = [ledger(rows, (label_width, narrow - label_width))]
-    if request.how_to_pay:
-        details += [Spacer(0, 7), said(request.how_to_pay, BODY)]
-    caption = SMALL.clone("caption", leftIndent=code.quiet)
-    scanned: list[Flowable] = [code, said("Scan to pay by bank transfer (SEPA)", caption)]
-    return [
-        *heading("How to pay"),
-        Spacer(0, 2),
-        beside(details, scanned, (narrow, code.width), _GAP),
-    ]
-
-
 def _for_what(request: DepositRequest, width: float) -> list[Flowable]:
     amounts = 34 * mm
     when = long_date(request.event_on, request.locale)
@@ -174,3 +105,10 @@ def _for_what(request: DepositRequest, width: float) -> list[Flowable]:
     rows.append([said(balance), said(request.balance.written(request.locale), RIGHT)])
     table = ledger(rows, (width - amounts, amounts), air=4)
     return [*heading("What it is for"), table]
+
+
+def _ways(request: DepositRequest) -> HowToPay:
+    return HowToPay(
+        request.reference, request.account_name, request.iban, request.bic, request.how_to_pay,
+        request.epc_payload, request.payment_link,
+    )  # fmt: skip

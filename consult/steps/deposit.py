@@ -1,30 +1,23 @@
 """Ask for the deposit of the signed sheet, and note what came in: first the deposit, then the balance."""
 
 from dataclasses import dataclass
-from datetime import date
-from decimal import Decimal
 from typing import Any
 
-from crispy_forms.layout import Row
-from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from consult.actions import deposits, sheets
-from consult.actions.deposits import MoreThanOpen
+from consult.actions import deposits, money, money_papers, sheets
 from consult.actions.keeping import Seen
+from consult.actions.money import Unlikely
 from consult.core.sheet import DepositRequest, DesignSheet
 from consult.core.sheet_making import deposit_request_of
 from consult.finding import AtHand, consultation_at_hand
 from consult.flow import step_named
-from consult.forms import StepForm
 from consult.models import DepositAsked, Sheet
+from consult.money_forms import PaymentForm
 from consult.page import go_to, keep_answer, show
 from shop.core.money import Money
-from shop.forms import MOST_MONEY, NumberField
-
-MEANS = ("bank transfer", "card in the shop", "cash", "cheque", "payment link")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,35 +54,6 @@ class Standing:
         if not self.open_deposit:
             return "The deposit is covered"
         return "The deposit is asked for" if asked else step_named("deposit").asks
-
-
-class PaymentForm(StepForm):
-    amount = NumberField(label="Amount received", least=Decimal("0.01"), most=MOST_MONEY, places=3)
-    received_on = forms.DateField(
-        label="Received on",
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "Type a date as 2027-05-15."},
-    )
-    means = forms.ChoiceField(label="By", choices=[(means, means) for means in MEANS])
-
-    @staticmethod
-    def saved(at: AtHand) -> dict[str, Any]:
-        return {"received_on": at.today}
-
-    def layout(self) -> tuple[Any, ...]:
-        return (Row("amount", "received_on"), "means")
-
-    def clean_amount(self) -> Money:
-        try:
-            return Money.of(self.cleaned_data["amount"], self.at.book.currency)
-        except ValueError as error:
-            raise forms.ValidationError(str(error)) from error
-
-    def clean_received_on(self) -> date:
-        on: date = self.cleaned_data["received_on"]
-        if on > self.at.today:
-            raise forms.ValidationError("That day is still to come.")
-        return on
 
 
 def request_of(
@@ -142,7 +106,11 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
     asked, standing = context["asked"], context["standing"]
     if asked is None and standing.open_deposit:
         deposits.ask_for_deposit(
-            at.row, context["row"], by=request.user, request=context["request_value"]
+            at.row,
+            context["row"],
+            by=request.user,
+            request=context["request_value"],
+            tells=True,
         )
         return go_to(request, reverse("consult:deposit", args=[pk]))
     form = PaymentForm(request.POST, at=at)
@@ -151,19 +119,20 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
 
     def act(seen: Seen) -> object:
         answers = form.cleaned_data
-        return deposits.note_payment(
+        payment = money.note_payment(
             at.row,
-            asked,
             by=request.user,
             seen=seen,
             amount=answers["amount"],
             received_on=answers["received_on"],
             means=answers["means"],
-            order_total=standing.sheet.total,
+            all_the_same=answers["all_the_same"],
         )
+        money_papers.receipt_for(payment, by=request.user, today=at.today)
+        return payment
 
     try:
         return keep_answer(request, at, "deposit", act, form=form, afresh=shown)
-    except MoreThanOpen as refused:  # only known once nobody else can note a payment
-        form.add_error("amount", str(refused))
+    except Unlikely as asks:  # only known once nobody else can note a payment
+        form.ask_again(str(asks))
         return show(request, at, "deposit", **shown(at, form))

@@ -7,7 +7,8 @@ from pypdf import PdfReader
 from reportlab.lib.units import mm
 
 from consult.core.deposit import epc_matrix
-from consult.documents.deposit_request import PaymentCode, deposit_request
+from consult.documents.deposit_request import deposit_request
+from consult.documents.paying import PaymentCode
 from shop.core.policies import Paper
 from tests.documents.samples import FINGERPRINT, LONG_NAME, dollars, euro_request
 from tests.documents.test_design_sheet import in_order, words_of

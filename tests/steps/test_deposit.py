@@ -143,19 +143,20 @@ def test_the_amount_noted_next_is_first_the_rest_of_the_deposit_then_the_balance
     assert "Mark as received" not in html
 
 
-def test_more_than_is_open_is_refused_in_words(rosa, as_rosa):
+def test_more_than_is_open_is_asked_about_before_it_is_noted(rosa, as_rosa):
     row = asked_of(as_rosa, rosa)
     total = sheets.sheet_value(DepositAsked.objects.get().sheet).total
     paid_in_full(as_rosa, row, 1000)
     left = total - Money(1000, "USD")
-    answer = as_rosa.post(url(row), payment(row, amount=str(left + Money(1, "USD"))))
+    more = str(left + Money(1, "USD"))
+    answer = as_rosa.post(url(row), payment(row, amount=more))
     html = answer.content.decode()
     assert answer.status_code == 422
-    assert (
-        f"More than is open: {left.written()}." in html[html.index('id="id_amount_error"') :][:300]
-    )
+    says = f"That is $0.01 more than is open ({left.written()}). Note it all the same?"
+    assert says in html[html.index('id="id_amount_error"') :][:300]
+    assert 'name="all_the_same"' in html
     assert Payment.objects.count() == 1
-    as_rosa.post(url(row), payment(row, amount=str(left)))
+    as_rosa.post(url(row), payment(row, amount=more, all_the_same="on"))
     assert Payment.objects.count() == 2
 
 

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from consult import store
 from consult.bench_papers import PAPERS
-from consult.models import Consultation, Message, Photo, Sheet
+from consult.models import BalanceAsked, Cancellation, Consultation, Message, Photo, Receipt, Sheet
 from consult.posting.carrying import file_of
 from shop.models import Decoration, Filling, Finish, Flavour, Ingredient, Pan, Person, SliceSize
 from shop.models.recipes import BenchTask
@@ -74,6 +74,33 @@ def message_of(row: Consultation) -> Message:
     return message
 
 
+def money_papers_of(row: Consultation) -> None:
+    """A paper of each kind about the money of that consultation, as rows: request, receipt, cancellation."""
+    if BalanceAsked.objects.filter(sheet__consultation=row).exists():
+        return
+    pdf, now = store.keep(b"%PDF-1.7"), timezone.now()
+    sheet = row.sheets.first()
+    amount = {"amount_minor": 100, "currency": "USD"}
+    BalanceAsked.objects.create(
+        sheet=sheet, place=0, body={}, reference="RF18539007547034", due_on=now.date(),
+        pdf_sha256=pdf, asked_at=now, **amount,
+    )  # fmt: skip
+    payment = row.payments.create(
+        received_on=now.date(), means="cash", noted_by=row.opened_by, noted_at=now, **amount
+    )
+    Receipt.objects.create(
+        number=f"R-{row.number}-0", payment=payment, body={}, pdf_sha256=pdf, made_at=now
+    )
+    Cancellation.objects.create(
+        consultation=row, sheet=sheet, cancelled_on=now.date(), by_client=True,
+        body={"cancelling": {"due": now.date().isoformat()}}, kept_minor=0, back_minor=0,
+        currency="USD", pdf_sha256=pdf, noted_by=row.opened_by, noted_at=now,
+    )  # fmt: skip
+
+
+MONEY_PAPERS = ("consult:balance_request", "consult:receipt", "consult:cancellation")
+
+
 def path_of(address: Address, row: Consultation) -> str:
     """The address as it is asked for, for that consultation or for a row of the shop that exists."""
     photo = row.photos.first()
@@ -90,6 +117,8 @@ def path_of(address: Address, row: Consultation) -> str:
             given = {"pk": row.pk, "revision": 1, "sha256": photo.sha256 if photo else "0" * 64}
             given["name"] = PAPER
             given["place"] = 0
+            if address.name in MONEY_PAPERS:
+                money_papers_of(row)
             if address.name.startswith("consult:message"):
                 given["pk"] = message_of(row).pk
             given["token"] = "A" * 43  # of no link

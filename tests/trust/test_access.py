@@ -133,7 +133,7 @@ def test_an_id_that_is_nobodys_is_not_found_however_large(shop, as_rosa):
         if "pk" not in address.takes or ACCESS[address.name][0] == EVERYBODY:
             continue
         for pk in huge:
-            given = {"pk": pk, "revision": pk, "sha256": "0" * 64, "name": PAPER}
+            given = {"pk": pk, "revision": pk, "place": pk, "sha256": "0" * 64, "name": PAPER}
             path = reverse(address.name, kwargs={name: given[name] for name in address.takes})
             method = ACCESS[address.name][1][0]
             answer = ask(as_rosa, method, path)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from django.urls import reverse
 
-from consult.actions import consultations, deposits, designs, photos, sheets
+from consult.actions import consultations, designs, money, photos, sheets
 from consult.actions.keeping import Overtaken, Seen, Settled
 from consult.core.design import Kind, Need, Swatch
 from consult.finding import consultation_at_hand
@@ -25,9 +25,10 @@ pytestmark = pytest.mark.django_db
 
 def payment(row, by, minor, at=None):
     asked = sheets.current_sheet(row).deposit
-    money = Money(minor, row.book().currency)
-    return deposits.note_payment(
-        row, asked, by=by, seen=at or seen(row), amount=money, received_on=asked.due_on, means="cash"
+    amount = Money(minor, row.book().currency)
+    return money.note_payment(
+        row, by=by, seen=at or seen(row), amount=amount, received_on=asked.due_on, means="cash",
+        all_the_same=True,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from django.db import OperationalError, connection, connections, transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from consult.actions import consultations, deposits, sheets
+from consult.actions import consultations, money, sheets
 from consult.actions.keeping import KeyMismatch, Overtaken, Seen, Settled, move_on, once
 from consult.core.design import Limits, Need
 from consult.core.signing import Link, verify_chain
@@ -22,7 +22,6 @@ from consult.finding import consultation_at_hand
 from consult.models import (
     Answered,
     Consultation,
-    DepositAsked,
     DesignRow,
     Payment,
     Sheet,
@@ -69,15 +68,14 @@ def until_kept(act):
 
 def test_eight_workers_with_the_same_200_keys_make_200_changes(rosa):
     row = make_consultation(rosa, state=State.SIGNED)
-    asked = DepositAsked(amount_minor=10**9, currency="USD")
     today, workers, count = timezone.localdate(), 8, 200
 
     def pay(number):
         def act():
             fresh = Consultation.objects.get(pk=row.pk)
-            deposits.note_payment(
-                fresh, asked, by=rosa, seen=Seen(fresh.revision), amount=Money(number + 1, "USD"),
-                received_on=today, means="cash",
+            money.note_payment(
+                fresh, by=rosa, seen=Seen(fresh.revision), amount=Money(number + 1, "USD"),
+                received_on=today, means="cash", all_the_same=True,
             )  # fmt: skip
             return f"paid {number}"
 
