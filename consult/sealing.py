@@ -166,7 +166,7 @@ def _new_pkcs12(shop_name: str, now: datetime, password: bytes) -> bytes:
     return pkcs12.serialize_key_and_certificates(b"seal", key, certificate, None, encryption)
 
 
-def _apart(work: Callable[[], Answer]) -> Answer:
+def apart(work: Callable[[], Answer]) -> Answer:
     """pyHanko runs an event loop of its own, which a thread that has one already refuses."""
     with ThreadPoolExecutor(1) as alone:
         return alone.submit(work).result()
@@ -179,7 +179,7 @@ def sealed(pdf: bytes, shop_name: str) -> Sealed:
     )  # takes half a second to import, and only signing and checking need it
 
     seal = the_seal(shop_name)
-    done = _apart(lambda: pades.sealed(pdf, seal.pkcs12, seal.password, shop_name))
+    done = apart(lambda: pades.sealed(pdf, seal.pkcs12, seal.password, shop_name))
     return Sealed(done, seal.certificate_sha256)
 
 
@@ -191,7 +191,7 @@ def check(pdf: bytes) -> Checked:
 
     digest = hashlib.sha256(pdf).hexdigest()
     kept = Contract.objects.filter(pdf_sha256=digest).select_related("sheet__consultation").first()
-    found = _apart(lambda: pades.found(pdf))
+    found = apart(lambda: pades.found(pdf))
     is_ours = found is not None and (
         Contract.objects.filter(certificate_sha256=found.certificate_sha256).exists()
     )

@@ -106,7 +106,7 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
         "keys": keys_of(request, at),
         "prices_moved": prices_moved,
         "total_today": total_by(book, at) if prices_moved and at.design.tiers else None,
-        "sheets": at.row.sheets.select_related("signature", "deposit"),
+        "sheets": at.row.sheets.select_related("signature", "deposit", "contract"),
         "payments": at.row.payments.all(),
         "post": at.row.messages.defer("text", "html")[:10],
         "last_entries": at.row.record.order_by("-place")[:6],

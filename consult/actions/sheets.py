@@ -270,7 +270,7 @@ def with_changes(consultation: Consultation, sheet: DesignSheet) -> DesignSheet:
 
 def current_sheet(consultation: Consultation) -> Sheet | None:
     """The last sheet, unless something was changed since it was made."""
-    last = consultation.sheets.select_related("signature").order_by("-revision").first()
+    last = consultation.sheets.select_related("signature", "contract").order_by("-revision").first()
     if last is None:
         return None
     if consultation.is_open and last.of_revision != consultation.revision:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from babel.dates import format_date
 
+from shop.core.measures import number
 from shop.core.money import Money
 from shop.core.policies import Agreement, CancelStep
 
@@ -29,6 +30,11 @@ class CancelLine:
     share: Decimal  # of the total, 0..1
     costs: Money
     back: Money  # of the deposit, once that is paid
+
+    @property
+    def share_words(self) -> str:
+        """ "25 %" """
+        return f"{number(float(self.share) * 100, 2)} %"
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,6 @@ from consult.documents.paper import (
     short_date,
 )
 from consult.documents.tables import barred, ledger
-from shop.core.measures import number
 
 
 def changed_parts(sheet: DesignSheet, width: float) -> list[Flowable]:
@@ -66,7 +65,7 @@ def _row(line: CancelLine, sheet: DesignSheet) -> list[list[Flowable] | Flowable
         notice.append(said(f"until {short_date(line.until, sheet.locale)}", SMALL))
     return [
         notice,
-        said(f"{number(float(line.share) * 100, 2)} %", RIGHT),
+        said(line.share_words, RIGHT),
         said(line.costs.written(sheet.locale), RIGHT_BOLD),
         said(line.back.written(sheet.locale), RIGHT),
     ]
