@@ -7,12 +7,12 @@ from types import MappingProxyType
 from consult.core.allergens import listed_apart, parts_of, the_tier_words, tier_words
 from consult.core.cold_rules import may_spoil
 from consult.core.design import Brief, Kind
-from consult.core.earnings import weight_in_words, weights_to_lift
 from consult.core.sheet import TakeOut
 from consult.core.support_joins import levels_in
+from consult.core.weights import weights_to_lift
 from shop.core.book import ShopBook
 from shop.core.catalogue import Finish
-from shop.core.measures import weight
+from shop.core.measures import weight, weight_in_words
 from shop.core.policies import Regime
 
 # Codes of cautions that follow from the design. Those for finishes and decorations are in REGISTRY too.

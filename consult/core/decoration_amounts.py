@@ -7,8 +7,7 @@ from decimal import Decimal
 from consult.core import choices
 from consult.core.allergens import tier_words
 from consult.core.design import Brief, ChosenDecoration
-from consult.core.earnings import recipe_cost
-from consult.core.shopping import Weighed, grams_written, weighed
+from consult.core.shopping import Weighed, grams_written, recipe_cost, weighed
 from consult.core.work import pieces_made, servings_made
 from shop.core.book import ShopBook
 from shop.core.catalogue import Decoration, Driver

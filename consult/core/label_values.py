@@ -14,7 +14,7 @@ from consult.core.stack_rules import tier_name
 from consult.core.support_values import Part
 from consult.core.supports import part_of
 from shop.core.book import ShopBook
-from shop.core.measures import weight
+from shop.core.measures import weight_in_words
 from shop.core.policies import Paper
 
 
@@ -151,7 +151,7 @@ def _label(
         holds=tuple(_holds(tier, where, book) for tier, where in reversed(inside)),
         contains=part.contains,
         may_contain=part.may_contain,
-        weight=f"about {weight(grams, units)}",
+        weight=weight_in_words(grams, units),
         carry=f"{people}, level, with both hands under the board.",
         keep=keep_until_words(book.identity.regime, keeping),
         eat_by=eat_by_words(keeping, kept=is_kept and len(inside) == 1) if is_eaten else "",

@@ -172,11 +172,10 @@ def tier_amounts(tier: Tier, where: str, book: ShopBook, count: int = 1) -> Tier
     )
 
 
-def quantities_of(brief: Brief, book: ShopBook) -> Quantities:
-    """Everything the order is made of; empty while there is no tier and no kitchen cake.
-
-    What is not chosen yet is the book's first, as in the price.
-    """
+def _amounts(
+    brief: Brief, book: ShopBook
+) -> tuple[tuple[TierAmounts, ...], tuple[TierAmounts, ...]]:
+    """What the tiers take, base first, and what the kitchen cakes take."""
     design = brief.design
     tiers = tuple(
         tier_amounts(tier, tier_words(at, len(design.tiers)), book)
@@ -187,6 +186,21 @@ def quantities_of(brief: Brief, book: ShopBook) -> Quantities:
         for cake in design.kitchen_cakes
         if cake.count > 0
     )
+    return tiers, cakes
+
+
+def mixes_in(brief: Brief, book: ShopBook) -> tuple[Mix, ...]:
+    """The bowls of an order alone, the same as in `quantities_of`: what the shop's costs are made of."""
+    tiers, cakes = _amounts(brief, book)
+    return mixes_of(_uses((*tiers, *cakes), book), book)
+
+
+def quantities_of(brief: Brief, book: ShopBook) -> Quantities:
+    """Everything the order is made of; empty while there is no tier and no kitchen cake.
+
+    What is not chosen yet is the book's first, as in the price.
+    """
+    tiers, cakes = _amounts(brief, book)
     made = (*tiers, *cakes)
     mixes = mixes_of(_uses(made, book), book)
     decorations = decoration_amounts(brief, book) if made else ()

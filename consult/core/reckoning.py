@@ -12,7 +12,6 @@ from consult.core.charts import chart_warning
 from consult.core.choices import Place
 from consult.core.covering import Surface, surface
 from consult.core.design import Brief, Design, Kind, KitchenCake, Problem, Tier
-from consult.core.earnings import weight_in_words, weight_of, weights_to_lift
 from consult.core.quote import Quote, quote_of, tier_price
 from consult.core.servings import (
     Needed,
@@ -25,9 +24,10 @@ from consult.core.stack_costs import BriefCosts, Known
 from consult.core.stack_rules import board_mm, stack_problems, tier_name
 from consult.core.timeline import DateAnswer, date_answer
 from consult.core.work import Work, servings_made, tier_tasks, work_of
+from consult.core.weights import weight_of, weights_to_lift
 from shop.core.book import ShopBook
 from shop.core.catalogue import SliceSize
-from shop.core.measures import weight
+from shop.core.measures import weight, weight_in_words
 from shop.core.money import Money
 
 NOT_BOOKED: Mapping[date, int] = MappingProxyType({})

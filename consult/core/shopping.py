@@ -161,3 +161,14 @@ def _bought(ingredient: Ingredient, uses: list[tuple[str, Decimal]], book: ShopB
 def _whole(grams: Decimal, each: Decimal) -> int:
     """How many whole ones hold so many grams; 0 where one weighs nothing."""
     return int((grams / each).to_integral_value(ROUND_CEILING)) if each else 0
+
+
+def recipe_cost(recipe: Recipe, grams: float, book: ShopBook) -> Decimal:
+    """What so many grams of a recipe cost, in minor units, not rounded; nothing without a recipe."""
+    if not recipe.grams:
+        return Decimal(0)
+    batch = sum(
+        (line.grams * book.ingredient(line.ingredient).cost_per_kg.minor for line in recipe.lines),
+        Decimal(0),
+    )
+    return batch / 1000 * Decimal(f"{grams:.3f}") / recipe.grams

@@ -8,7 +8,7 @@ from consult.core.lifting import NOT_COVERED, Lift
 from consult.core.mechanics import GRAVITY
 from consult.core.support_values import Box, Join, Part, SupportPlan
 from shop.core.book import ShopBook
-from shop.core.measures import MM_PER_INCH, Units, length, number, weight
+from shop.core.measures import MM_PER_INCH, Units, length, number, weight_in_words
 from shop.core.policies import Paper
 
 CERTIFICATE = (
@@ -117,7 +117,7 @@ def _sheet_join(one: Join, plan: SupportPlan) -> SheetJoin:
             f"{one.count_why[0].upper()}{one.count_why[1:]}. They stand"
             f" {both(one.in_from_edge_mm, plan.units)} inside tier {one.carries}'s outline"
             f"{f', on the board inside tier {one.stands_in},' if one.foot_mm else ''} and carry"
-            f" {weight(one.above_grams, plan.units)}. A support would give way by"
+            f" {weight_in_words(one.above_grams, plan.units)}. A support would give way by"
             f" {limits[holds.gives_way_by]}."
         ),
         join=one,
@@ -149,7 +149,7 @@ def _sheet_part(part: Part, units: Units, most_grams: float) -> SheetPart:
     """`most_grams` is what the shop lets one person lift; whichever limit is lower counts."""
     return SheetPart(
         name=f"Tier {part.number}, {part.name}",
-        weighs=weight(part.grams, units),
+        weighs=weight_in_words(part.grams, units),
         board=_board(part, units),
         box=_box_words(part.box, units),
         lifted_by=(
@@ -173,7 +173,7 @@ def _facts(plan: SupportPlan) -> tuple[Fact, ...]:
     base = plan.parts[0]
     facts += [
         Fact("Base board", _board(base, units)),
-        Fact("Weighs", weight(plan.grams, units)),
+        Fact("Weighs", weight_in_words(plan.grams, units)),
         Fact("Stands", f"{length(plan.height_mm, units)} tall with its boards"),
         Fact("Box inside", _box_words(plan.box, units)),
         Fact("Centre of mass", f"{length(plan.centre_mm, units)} above the table"),
@@ -223,7 +223,7 @@ def _steps(plan: SupportPlan) -> tuple[str, ...]:
     """What is done where the cake will stand, in order; one tick box each."""
     if not plan.parts:
         return ()
-    table = f"The table is sturdy, dry and level both ways, and carries {weight(plan.grams, plan.units)}."
+    table = f"The table is sturdy, dry and level both ways, and carries {weight_in_words(plan.grams, plan.units)}."
     last = "Step back and look from the front and from one side: upright, and no tier has moved."
     if plan.travels_stacked:
         steps = [table, "Carry the box level, hands under the board; set it down, do not drop it."]

@@ -11,7 +11,6 @@ from typing import Any
 from consult.core import shapes
 from consult.core.covering import BOARD_G_PER_ML, MM3_PER_ML
 from consult.core.design import Brief, Kind, Problem, Tier
-from consult.core.earnings import weight_of
 from consult.core.lifting import bench_to_table
 from consult.core.mechanics import (
     HARD_STOP_G,
@@ -28,8 +27,9 @@ from consult.core.support_places import (
     stands_within,
 )
 from consult.core.support_values import Box, CentreDowel, Join, Part, SupportPlan
+from consult.core.weights import weight_of
 from shop.core.book import ShopBook
-from shop.core.measures import MM_PER_INCH, Units, length, number, weight
+from shop.core.measures import MM_PER_INCH, Units, length, number, weight, weight_in_words
 from shop.core.policies import Rod, SupportHabits
 
 # The centre dowel ends half an inch under the top, so that it does not show: common practice, no source.
@@ -126,7 +126,10 @@ def _against_travelling(
             f" {habits.tiers_stacked_to_travel} stacked."
         )
     if plan.grams > limits.one_person_lifts_grams:
-        weighs, most = weight(plan.grams, units), weight(limits.one_person_lifts_grams, units)
+        weighs, most = (
+            weight_in_words(plan.grams, units),
+            weight(limits.one_person_lifts_grams, units),
+        )
         just = "a little over " if weighs == most else ""
         found.append(f"It weighs {just}{weighs}; this shop lets one person lift {most}.")
     if plan.height_mm > limits.tallest_mm:
@@ -252,7 +255,7 @@ def _with_travel(plan: SupportPlan, book: ShopBook) -> SupportPlan:
         return replace(plan, travels_stacked=False, travel_why=tuple(against))
     thrown = [join for join in plan.joins if join.needs_a_dowel_to_travel]
     why = [
-        f"{len(plan.parts)} tiers, {weight(plan.grams, plan.units)} and"
+        f"{len(plan.parts)} tiers, {weight_in_words(plan.grams, plan.units)} and"
         f" {length(plan.height_mm, plan.units)} tall are within what this shop carries in one piece."
     ]
     if thrown:

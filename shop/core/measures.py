@@ -1,5 +1,6 @@
 """How is a length or a weight kept and written? Millimetres and grams inside; inches or centimetres on screen."""
 
+import math
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from fractions import Fraction
@@ -8,6 +9,8 @@ from functools import lru_cache
 MM_PER_INCH = 25.4  # exact, international yard and pound agreement of 1959
 MM_PER_CM = 10.0
 GRAMS_PER_POUND = 453.59237  # exact, the same agreement
+# What is reckoned to a gram and weighs so by nobody's scales is said to 50 g, upwards: our own.
+WORDS_UP_TO_G = 50
 
 _NICE_FRACTIONS = {
     Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾",
@@ -68,6 +71,15 @@ def weight(grams: float, units: Units) -> str:
         ounces = grams / GRAMS_PER_POUND * 16
         return f"{metric} ({number(ounces, 0 if ounces >= 10 else 1)} oz)"
     return f"{metric} ({number(grams / GRAMS_PER_POUND, 1)} lb)"
+
+
+def weight_in_words(grams: float, units: Units) -> str:
+    """A reckoned weight, rounded up to 50 g: "about 4.1 kg (9 lb)", "about 850 g"."""
+    up = math.ceil(round(grams / WORDS_UP_TO_G, 6)) * WORDS_UP_TO_G
+    if up < 1000:
+        return f"about {up} g"
+    pounds = f" ({number(up / GRAMS_PER_POUND, 1)} lb)" if units is Units.INCHES else ""
+    return f"about {number(up / 1000, 2)} kg{pounds}"
 
 
 def minutes_written(minutes: int) -> str:

@@ -50,6 +50,12 @@ def weight(grams: float, units: str) -> str:
 
 
 @register.filter
+def weight_in_words(grams: float, units: str) -> str:
+    """A reckoned weight: "about 4.1 kg (9 lb)"."""
+    return measures.weight_in_words(float(grams), Units(units))
+
+
+@register.filter
 def day(on: date | None, locale: str = "en_US") -> str:
     """Saturday, May 15, 2027 as the shop's locale has it."""
     return format_date(on, "full", locale=locale) if on else ""

@@ -1,27 +1,31 @@
-"""Does the owner see what an order costs and leaves: published example, ingredients by weight, hours?"""
+"""Does the owner see what an order costs and leaves: published example, ingredients as they are weighed, hours?"""
 
 from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
-from consult.core.design import ChosenDecoration, Kind
+from consult.core.design import ChosenDecoration, Kind, KitchenCake
 from consult.core.earnings import (
-    board_of,
     cost_plus,
     for_the_shop,
-    grams_of,
-    recipe_cost,
-    weight_in_words,
-    weight_of,
-    weights_to_lift,
 )
+from consult.core.quantities import quantities_of
 from consult.core.quote import quote_of
-from consult.core.supports import supports_of
+from consult.core.shopping import recipe_cost
 from consult.core.work import work_of
-from shop.core.measures import Units
+from shop.core.catalogue import Shape
 from shop.core.policies import Tax
-from tests.makers import TODAY, make_book, make_brief, make_recipe, make_tier, usd
+from tests.makers import (
+    INCH,
+    TODAY,
+    make_book,
+    make_brief,
+    make_design,
+    make_recipe,
+    make_tier,
+    usd,
+)
 
 
 # Published example in a decorators' forum thread of 2011: ingredients and packaging 10, an hour at
@@ -78,29 +82,28 @@ def test_a_batch_costs_what_its_ingredients_do():
     assert recipe_cost(make_recipe(), 200.0, make_book()) == 0
 
 
-# USDA SR 18146: a yellow layer cake of two 8-in layers weighs 817 g without icing; with 10.3 % lost
-# in the oven (see BAKING_LOSS) that is 455 g of batter a layer, and the handbook's range for a
-# high-fat 8-in layer is 400 to 510 g (Gisslen, Professional Cooking, table 32.1). Our tier is the
-# 4-in one of two 2-in layers, filling taken off.
-def test_batter_of_an_eight_inch_tier_is_near_the_handbook():
-    batter = grams_of(make_tier(8, flavour="vanilla"), make_book()).batter
-    assert 2 * 400 <= batter <= 2 * 560
+def test_ingredients_cost_what_the_shopping_list_of_the_same_bowls_does():
+    book, brief = make_book(), make_brief(tiers=(12, 9, 6))
+    assert figures(brief, book).ingredients_cost == quantities_of(brief, book).shopping.total
 
 
-def test_foam_is_lighter_and_dense_cake_heavier_than_plain():
+def test_decorations_are_on_the_shopping_list_and_in_the_cost_of_materials_once():
     book = make_book()
-    foam, plain, dense = (
-        grams_of(make_tier(8, flavour=flavour), book).batter
-        for flavour in ("chiffon", "vanilla", "carrot")
-    )
-    assert foam < plain < dense
+    plain, roses = make_brief(), make_brief(decorations=[ChosenDecoration("sugar_rose", 5, 2)])
+    assert figures(roses, book).ingredients_cost == figures(plain, book).ingredients_cost
 
 
-def test_display_tier_is_only_coated():
-    shown = grams_of(make_tier(8, kind=Kind.DISPLAY), make_book())
-    eaten = grams_of(make_tier(8), make_book())
-    assert (shown.batter, shown.filling) == (0, 0)
-    assert shown.coat == eaten.coat > 0
+def test_kitchen_cakes_and_display_tiers_take_ingredients_too():
+    book = make_book()
+    tiers = (make_tier(12), make_tier(8, kind=Kind.DISPLAY))
+    cakes = (KitchenCake(Shape.RECTANGLE, 13 * INCH, 4 * INCH, 9 * INCH, 2),)
+    costs = [
+        figures(
+            make_brief(design=make_design(design[0], kitchen_cakes=design[1])), book
+        ).ingredients_cost
+        for design in ((tiers[:1], ()), (tiers, ()), (tiers, cakes))
+    ]
+    assert costs[0] < costs[1] < costs[2]
 
 
 def test_spare_pieces_cost_material_too():
@@ -109,64 +112,3 @@ def test_spare_pieces_cost_material_too():
     none = replace(roses, design=replace(roses.design, decorations=()))
     more = figures(roses, book).materials_cost - figures(none, book).materials_cost
     assert more == usd("0.80").times(6)
-
-
-# USDA FNDDS, 6.8 g a cubic inch of iced cake: 8 in round, 4 in tall.
-def test_a_tier_in_buttercream_weighs_what_the_survey_says():
-    tier = make_tier(8, flavour="vanilla", finish="smooth")
-    assert weight_of(tier, make_book()) == pytest.approx(1367, abs=1)
-
-
-def test_fondant_adds_what_it_weighs_beyond_buttercream():
-    # By hand: top and side of 8 in round are 324.3 + 648.6 cm2, 4 mm deep 389.2 ml; 1.4 g/ml of
-    # fondant (from memory) less 1.116 of icing (USDA SR 19230: 33 g in 2 tbsp) is 110.6 g.
-    tier = make_tier(8, flavour="vanilla", finish="fondant")
-    assert weight_of(tier, make_book()) == pytest.approx(1367 + 110.6, abs=1)
-
-
-def test_ganache_weighs_by_its_own_density_and_nothing_by_a_lighter_one():
-    book = make_book()
-    plain = weight_of(make_tier(8, finish="smooth"), book)
-    ganache = replace(book.finish("smooth"), kind="ganache", grams_per_ml=Decimal("1.2"))
-    dense = replace(book, finishes=(ganache,))
-    assert weight_of(make_tier(8), dense) == pytest.approx(plain + 389.2 * (1.2 - 1.1159), abs=1)
-    light = replace(book, finishes=(replace(ganache, grams_per_ml=Decimal("0.9")),))
-    assert weight_of(make_tier(8), light) == pytest.approx(plain)
-
-
-# Decorators multiply the weight of plain iced cake by 1.25 to 1.35 for dense cake with fondant when
-# they check supports: common practice, no source.
-@pytest.mark.parametrize("size", [6, 8, 9, 10, 12, 14, 16])
-def test_dense_cake_in_fondant_is_as_much_heavier_as_decorators_reckon(size):
-    book = make_book()
-    plain = weight_of(make_tier(size, flavour="vanilla", finish="smooth"), book)
-    dense = weight_of(make_tier(size, flavour="carrot", finish="fondant"), book)
-    assert 1.25 <= dense / plain <= 1.35
-
-
-def test_the_weight_on_the_sheet_is_that_of_the_support_plan():
-    book, brief = make_book(), make_brief(tiers=(12, 9, 6))
-    assert sum(weights_to_lift(brief.design.tiers, book)) == pytest.approx(
-        supports_of(brief, book).grams, rel=1e-6
-    )
-
-
-def test_boards_are_a_drum_with_its_margin_and_one_as_large_as_each_tier_carried():
-    # By hand, 0.7 g/ml from memory: 12 in round of 12 mm; 8 in round of 3 mm.
-    book = make_book(board_margin_mm=50.8)
-    base, carried = (board_of(at, make_tier(8), book) for at in (0, 1))
-    assert (round(base, 1), round(carried, 1)) == (612.9, 68.1)
-
-
-@pytest.mark.parametrize(
-    ("grams", "units", "words"),
-    [
-        (4001, Units.CENTIMETRES, "about 4.05 kg"),
-        (4000, Units.CENTIMETRES, "about 4 kg"),
-        (4051, Units.INCHES, "about 4.1 kg (9 lb)"),
-        (801, Units.INCHES, "about 850 g"),
-        (960, Units.CENTIMETRES, "about 1 kg"),
-    ],
-)
-def test_a_reckoned_weight_is_said_rounded_up(grams, units, words):
-    assert weight_in_words(grams, units) == words

@@ -15,6 +15,7 @@ from shop.core.measures import (
     parse_length,
     to_mm,
     weight,
+    weight_in_words,
 )
 
 INCHES, CENTIMETRES = Units.INCHES, Units.CENTIMETRES
@@ -92,3 +93,17 @@ def test_a_typed_length_is_understood(typed, value):
 @pytest.mark.parametrize("typed", ["", "big", "8 x 10", "NaN", "inf"])
 def test_what_is_no_length_is_none(typed):
     assert parse_length(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("grams", "units", "words"),
+    [
+        (4001, Units.CENTIMETRES, "about 4.05 kg"),
+        (4000, Units.CENTIMETRES, "about 4 kg"),
+        (4051, Units.INCHES, "about 4.1 kg (9 lb)"),
+        (801, Units.INCHES, "about 850 g"),
+        (960, Units.CENTIMETRES, "about 1 kg"),
+    ],
+)
+def test_a_reckoned_weight_is_said_rounded_up(grams, units, words):
+    assert weight_in_words(grams, units) == words

@@ -12,10 +12,10 @@ from shapely import Point
 from consult.core.bench import supports_in_words
 from consult.core.covering import BOARD_G_PER_ML
 from consult.core.design import Brief, Design, Kind, Tier
-from consult.core.earnings import weight_of
 from consult.core.shapes import area_mm2, outline
 from consult.core.support_sheet import CERTIFICATE, support_sheet_of
 from consult.core.supports import carrying_said, rod_words, supports_of, supports_said
+from consult.core.weights import weight_of
 from shop.core.catalogue import Shape
 from shop.core.measures import Units
 from shop.core.policies import Rod, StackLimits, SupportHabits

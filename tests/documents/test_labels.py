@@ -120,7 +120,7 @@ def test_a_kitchen_cake_is_weighed_on_a_board_of_its_own_size():
     cake = KitchenCake(Shape.ROUND, 8 * INCH, 4 * INCH)
     (label,) = of(make_brief(design=make_design((), kitchen_cakes=(cake,)))).labels
     # 1367 g and a board of 8 in, 3 mm, 0.7 g/ml: 68 g.
-    assert label.weight == "about 1.4 kg (3.2 lb)"
+    assert label.weight == "about 1.45 kg (3.2 lb)"
 
 
 def test_decorations_that_come_off_have_their_own_box():
