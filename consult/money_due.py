@@ -90,5 +90,11 @@ def page(request: HttpRequest) -> HttpResponse:
     when = request.GET.get("when", "")
     owed = what_is_due(timezone.localdate(), words)
     shown = [one for one in owed if one.when == when] if when in WHEN else owed
-    context = {"groups": grouped(shown), "words": words, "when": when, "whens": WHEN.items()}
+    context = {
+        "groups": grouped(shown),
+        "words": words,
+        "when": when,
+        "whens": WHEN.items(),
+        "here": "money_due",
+    }
     return render(request, "consult/money_due.html", context)

@@ -83,9 +83,7 @@ urlpatterns = [
         papers.balance_request,
         name="balance_request",
     ),
-    path(
-        "consultations/<int:pk>/papers/receipt-<int:place>.pdf", papers.receipt, name="receipt"
-    ),
+    path("consultations/<int:pk>/papers/receipt-<int:place>.pdf", papers.receipt, name="receipt"),
     path(
         "consultations/<int:pk>/papers/order-cancelled.pdf",
         papers.cancellation,

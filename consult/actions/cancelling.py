@@ -11,7 +11,8 @@ from consult.actions import post
 from consult.actions.keeping import Seen, hold, move_on
 from consult.actions.money import Refused, ledger_of_row, refuse_card_numbers
 from consult.actions.money_papers import PDF, head_of, paid_to, pay_context, row_with_money
-from consult.core.cancelling import Cancelling, cancelling_of
+from consult.core.agreed import Agreed
+from consult.core.cancelling import Cancelling, cancelling_of, steps_signed
 from consult.core.ledger import CancelledOn
 from consult.core.money_papers import (
     CancellationStatement,
@@ -20,8 +21,8 @@ from consult.core.money_papers import (
     sums_of,
 )
 from consult.documents.cancellation import cancellation
-from consult.models import OPEN_STATES, BenchDay, Cancellation, Consultation, State
-from shop.core.book import plain
+from consult.models import OPEN_STATES, BenchDay, Cancellation, Consultation, Sheet, State
+from shop.core.book import built, plain
 from shop.models import Person
 
 # Days to pay what is owed, or to pay back. Directive 2011/83/EU Art. 13(1) gives a trader 14 days to pay back
@@ -32,7 +33,9 @@ MAY_BE_CANCELLED = (State.SIGNED, State.CONFIRMED, State.IN_THE_KITCHEN, *OPEN_S
 
 
 def cancelling_now(row: Any, *, on: date, by_client: bool, today: date) -> Cancelling:
-    """What cancelling would come to, by the schedule of the book the order is pinned to. Keeps nothing.
+    """What cancelling would come to, by the schedule on the signed sheet. Keeps nothing.
+
+    A sheet made before the schedule stood on it takes that of the book the order is pinned to.
 
     `row` as `row_with_money` reads it. Refused where nothing is signed, or the order is over.
     """
@@ -41,12 +44,16 @@ def cancelling_now(row: Any, *, on: date, by_client: bool, today: date) -> Cance
             f"This consultation is {row.get_state_display()}, so there is no order to cancel."
         )
     ledger, book = ledger_of_row(row), row.book()
+    hand_over = date.fromisoformat(row.signed_sheets[-1].hand_over)
+    agreed = Sheet.objects.values_list("body__agreed", flat=True).get(pk=row.signed_sheets[-1].pk)
     return cancelling_of(
         total=ledger.charged,
         deposit=ledger.deposit,
         received=ledger.held,
-        steps=book.policies.agreement.cancelling,
-        hand_over=date.fromisoformat(row.signed_sheets[-1].hand_over),
+        steps=steps_signed(built(Agreed, agreed, "agreed"), hand_over)
+        if agreed
+        else book.policies.agreement.cancelling,
+        hand_over=hand_over,
         cancelled_on=on,
         by_client=by_client,
         due=max(on, today) + timedelta(days=DAYS_TO_SETTLE),

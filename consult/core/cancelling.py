@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from babel.dates import format_date
 
+from consult.core.agreed import Agreed, charge
 from shop.core.measures import number
 from shop.core.money import Money
 from shop.core.policies import CancelStep
@@ -42,6 +43,14 @@ class Cancelling:
     working: tuple[str, ...]
 
 
+def steps_signed(agreed: Agreed, hand_over: date) -> tuple[CancelStep, ...]:
+    """The schedule as it stands on a signed sheet, whatever the shop's own has become since."""
+    return tuple(
+        CancelStep((hand_over - line.until).days if line.until else 0, line.share)
+        for line in agreed.cancelling
+    )
+
+
 def share_kept(steps: Sequence[CancelStep], notice_days: int) -> Decimal:
     """The share of the total that so many days' notice costs, 0..1.
 
@@ -58,7 +67,7 @@ def kept_of(total: Money, share: Decimal) -> Money:
     """That share of the total, rounded once, half up, as the schedule on the signed sheet says it."""
     if not 0 <= share <= 1:
         raise ValueError(f"A share is 0 to 1, not {share}.")
-    return total.times(share)
+    return charge(total, share)
 
 
 def cancelling_of(
