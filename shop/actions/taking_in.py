@@ -33,10 +33,11 @@ from shop.models.setup import WEEKDAYS
 SAME = {
     SliceSize: ("width_mm", "depth_mm"),
     Ingredient: ("sugar_share", "raw_egg", "pack_grams", "pack_name", "piece_grams"),
-    Flavour: ("kind",),
-    Filling: ("grams_per_ml", "keeps_cool"),
+    Flavour: ("kind", "batter_g_per_ml"),
+    Filling: ("grams_per_ml", "keeps_cool", "water_activity", "ph"),
     Finish: (
         *("kind", "texture", "coat_mm", "grams_per_ml", "lead_days", "takes_colour", "keeps_cool"),
+        *("water_activity", "ph"),
     ),
     Decoration: (
         *(
@@ -113,7 +114,8 @@ def _of_kitchen(policies: Policies) -> dict[str, Any]:
         field.name: getattr(policies.kitchen, field.name) for field in fields(policies.kitchen)
     }
     supports["under_board_mm"] = supports.pop("board_mm")
-    return {**supports, **kitchen, "least_margin": policies.least_margin}
+    rest = {"least_margin": policies.least_margin, "rounds": policies.rounds}
+    return {**supports, **kitchen, **rest}
 
 
 def _of_identity(identity: Identity) -> dict[str, Any]:

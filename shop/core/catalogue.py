@@ -135,6 +135,7 @@ class Flavour:
     kind: str
     recipe: Recipe
     price_per_serving: Money  # over the shop's price of a plain serving
+    batter_g_per_ml: Decimal | None = None  # as the shop weighed it; None: as its kind has it
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +148,9 @@ class Filling:
     price_per_serving: Money
     grams_per_ml: Decimal = Decimal("1.1")
     keeps_cool: bool = False  # custard, cream, fruit: must stay in the cold
+    # As measured, 0 to 1 and 0 to 14; with both, the Food Code's table says what it needs.
+    water_activity: Decimal | None = None
+    ph: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +182,8 @@ class Finish:
     takes_colour: bool = True
     keeps_cool: bool = False
     cautions: frozenset[str] = frozenset()  # codes of consult.core.cautions
+    water_activity: Decimal | None = None  # of what it is coated with, as for a filling
+    ph: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)

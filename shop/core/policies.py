@@ -80,6 +80,14 @@ class OpenHours:
     closed_days: frozenset[str] = frozenset()  # ISO dates
 
 
+class Rounds(StrEnum):
+    """How this shop cuts a round tier."""
+
+    WHICHEVER = "whichever"  # the way that gives more, rings on a tie
+    RINGS = "rings"
+    ROWS = "rows"
+
+
 class Rod(StrEnum):
     """What holds a tier up."""
 
@@ -166,6 +174,7 @@ class Policies:
     kitchen: Kitchen = Kitchen()
     least_margin: Decimal = Decimal(0)  # of the price, left for the owner; below it she is warned
     agreement: Agreement = Agreement()
+    rounds: Rounds = Rounds.WHICHEVER
 
 
 @dataclass(frozen=True, slots=True)

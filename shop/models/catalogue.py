@@ -8,6 +8,7 @@ from django.db.models import F, Q
 from shop.core import catalogue as plain
 from shop.core.measures import Units, to_mm
 from shop.core.money import Money
+from shop.models.keeping import Measured
 
 UNITS = [(units.value, units.word) for units in Units]
 SHAPES = [(shape.value, shape.value) for shape in plain.Shape]
@@ -224,6 +225,7 @@ class Flavour(WithRecipe):
 
     kind = models.CharField(max_length=10, choices=Kind)
     price_per_serving = models.BigIntegerField(default=0)
+    batter_g_per_ml = models.DecimalField(max_digits=4, decimal_places=3, null=True, blank=True)
 
     class Meta(Named.Meta):
         abstract = False
@@ -231,14 +233,19 @@ class Flavour(WithRecipe):
             models.CheckConstraint(
                 condition=Q(price_per_serving__gte=0), name="flavour_price_not_below_zero"
             ),
+            models.CheckConstraint(
+                condition=Q(batter_g_per_ml__isnull=True) | Q(batter_g_per_ml__gt=0),
+                name="flavour_batter_weighs_something",
+            ),
         )
 
     def as_value(self, currency: str) -> plain.Flavour:
         price = Money(self.price_per_serving, currency)
-        return plain.Flavour(self.code, self.name, self.kind, self.recipe(), price)
+        dense = None if self.batter_g_per_ml is None else trimmed(self.batter_g_per_ml)
+        return plain.Flavour(self.code, self.name, self.kind, self.recipe(), price, dense)
 
 
-class Filling(WithRecipe):
+class Filling(WithRecipe, Measured):
     price_per_serving = models.BigIntegerField(default=0)
     grams_per_ml = models.DecimalField(max_digits=4, decimal_places=2, default=Decimal("1.1"))
     keeps_cool = models.BooleanField(default=False)
@@ -246,6 +253,7 @@ class Filling(WithRecipe):
     class Meta(Named.Meta):
         abstract = False
         constraints = (
+            *Measured.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(price_per_serving__gte=0, grams_per_ml__gt=0),
                 name="filling_price_and_weight",
@@ -260,10 +268,11 @@ class Filling(WithRecipe):
             price_per_serving=Money(self.price_per_serving, currency),
             grams_per_ml=trimmed(self.grams_per_ml),
             keeps_cool=self.keeps_cool,
+            **self.measured(),
         )
 
 
-class Finish(Rated, WithRecipe):
+class Finish(Rated, WithRecipe, Measured):
     class Kind(models.TextChoices):
         BUTTERCREAM = "buttercream", "buttercream"
         FONDANT = "fondant", "fondant"
@@ -293,6 +302,7 @@ class Finish(Rated, WithRecipe):
         verbose_name_plural = "finishes"
         constraints = (
             *Rated.Meta.constraints,
+            *Measured.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(coat_mm__gte=0, grams_per_ml__gt=0), name="finish_coat_and_weight"
             ),
@@ -312,6 +322,7 @@ class Finish(Rated, WithRecipe):
             takes_colour=self.takes_colour,
             keeps_cool=self.keeps_cool,
             cautions=frozenset(self.cautions),
+            **self.measured(),
         )
 
 

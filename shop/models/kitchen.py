@@ -42,6 +42,15 @@ class KitchenColumns(models.Model):
     fridge_places = models.PositiveSmallIntegerField(default=4)
     opens = models.TimeField(default=time(8))
     batter_loss = models.DecimalField(max_digits=4, decimal_places=3, default="0.05")
+    rounds = models.CharField(
+        max_length=10,
+        choices=[
+            (plain.Rounds.WHICHEVER.value, "whichever gives more"),
+            (plain.Rounds.RINGS.value, "in rings"),
+            (plain.Rounds.ROWS.value, "in rows"),
+        ],
+        default=plain.Rounds.WHICHEVER.value,
+    )
     least_margin = models.DecimalField(max_digits=4, decimal_places=3, default=0)
 
     class Meta:

@@ -253,6 +253,7 @@ class Shop(KitchenColumns, AgreementColumns):
             kitchen=self.kitchen(),
             least_margin=trimmed(self.least_margin),
             agreement=self.agreement(),
+            rounds=plain.Rounds(self.rounds),
         )
 
 
