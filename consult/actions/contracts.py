@@ -5,7 +5,7 @@ from datetime import UTC
 
 from django.urls import reverse
 
-from consult import sealing, store
+from consult import calendar_file, sealing, store
 from consult.actions import links, post
 from consult.core.contract import Contract as ContractValue
 from consult.core.contract import Evidence, means_words, photo_words
@@ -102,6 +102,7 @@ def send_copies(
         attached.append(post.Attached(name, PDF, asked.pdf_sha256))
         context |= {"to_pay": asked.amount, "to_pay_by": asked.due_on}
         context["link"] = _link_to_pay(consultation)
+    attached.extend(calendar_file.attached(consultation))
     for to, to_the_shop in (
         (consultation.client_email, False),
         (consultation.book().identity.email, True),

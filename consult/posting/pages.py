@@ -53,6 +53,7 @@ def one(request: HttpRequest, pk: int) -> HttpResponse:
         "kind": words_for(message.kind),
         "text": masked(message.text),
         "in_folder": in_folder,
+        "may_be_tried": post.is_address(message.to),
         "may_go_anew": in_folder or MASK not in message.text,
         "by_mail": settings.MAIL_SERVER is not None,
         "here": "consult:post",

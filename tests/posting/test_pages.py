@@ -7,11 +7,13 @@ from consult import store
 from consult.actions import outbox
 from consult.actions.links import make_link, path_of
 from consult.actions.sending import link_in_message
+from consult.calendar_file import hand_over_file
 from consult.models import Message, Purpose
 from consult.posting.carrying import into_folder
 from tests.consultations import make_consultation
 from tests.posting.mail_catcher import mail_catcher
 from tests.posting.test_carrying import sent_to, shop, waiting
+from tests.steps.test_signing import mark, quoted
 
 __all__ = ["shop"]
 pytestmark = pytest.mark.django_db
@@ -129,6 +131,18 @@ def test_what_a_client_typed_does_nothing_on_the_page(as_rosa):
     for page in (page_of(as_rosa, message), as_rosa.get(reverse("consult:post")).content.decode()):
         assert "<script>x" not in page
         assert "<img src=x" not in page
+
+
+def test_signing_sends_both_sides_their_copy_and_the_client_the_hand_over(rosa, as_rosa):
+    row = quoted(as_rosa, rosa)
+    as_rosa.post(reverse("consult:signing", args=[row.pk]), mark())
+    row.refresh_from_db()
+    copies = row.messages.filter(kind="signed_copy")
+    assert {copy.to for copy in copies} == {"ann@example.org", row.book().identity.email}
+    for copy in copies:
+        (calendar,) = [each for each in copy.attached if each["type"] == "text/calendar"]
+        assert store.fetch(calendar["sha256"]) == hand_over_file(row)
+        assert b"STATUS:CONFIRMED" in hand_over_file(row)
 
 
 def test_an_attached_paper_opens_and_no_other_does(as_ben):

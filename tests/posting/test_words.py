@@ -2,13 +2,16 @@
 
 import re
 from dataclasses import replace
+from datetime import date
 from html.parser import HTMLParser
 
 import pytest
+from django.conf import settings
 from django.db import transaction
 
 from consult.actions import post
 from consult.models import Message
+from consult.posting.kinds import KINDS
 from consult.posting.words import has_secret, masked, one_line, worded
 from shop.addresses import absolute
 from shop.core.money import Money
@@ -66,6 +69,50 @@ def test_the_plain_text_says_everything_the_html_says():
     missing = [word for word in words_of(said.html) if word not in text]
     assert len(words_of(said.html)) > 60
     assert missing == []
+
+
+REMINDERS = {
+    "quote_lapses": {"until": date(2027, 5, 1)},
+    "deposit_due": {"due": date(2027, 5, 1), "today": date(2027, 5, 2)},
+    "balance_due": {"due": date(2027, 5, 1), "today": date(2027, 5, 1)},
+    "count_to_confirm": {"until": date(2027, 5, 1), "guests": 80},
+}
+
+
+@pytest.mark.parametrize("kind", REMINDERS)
+def test_a_reminder_says_the_same_in_both_forms(kind):
+    said = worded(
+        kind,
+        {
+            "shop": make_book().identity,
+            "locale": "en_US",
+            "sheet": three_tiers(),
+            "amount": Money(15_850, "USD"),
+            "received": Money(1_000, "USD"),
+            "reference": "RF3120260001",
+            "link": f"https://cakes.example/for-you/{TOKEN}/",
+            **REMINDERS[kind],
+        },
+    )
+    text = re.findall(r"\w+", said.text)
+    assert [word for word in words_of(said.html) if word not in text] == []
+    assert len(words_of(said.html)) > 60
+    assert "Saturday, May 1, 2027" in said.subject
+    assert said.text.startswith(f"Dear {three_tiers().client_name},\n\n")
+    assert ("$158.50" in said.text) == kind.endswith("_due")
+
+
+def test_each_message_has_both_its_parts_and_a_name_for_people():
+    folder = settings.ROOT / "templates" / "mail"
+    files = [path for path in folder.glob("*.html") if not path.name.startswith("_")]
+    assert len(files) >= 5
+    assert [path.stem for path in files if path.stem not in KINDS] == []
+    assert [
+        path.stem
+        for path in files
+        for part in ("subject", "body")
+        if path.read_text(encoding="utf-8").count("{% partialdef " + part + " %}") != 1
+    ] == []
 
 
 def test_a_message_says_what_is_to_pay_and_where():

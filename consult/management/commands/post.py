@@ -48,13 +48,12 @@ class Command(BaseCommand):
         parent, reminded = os.getppid(), -REMIND_EVERY
         while not ended.is_set() and not (beside and os.getppid() != parent):
             try:
+                close_old_connections()
                 remind = time.monotonic() - reminded >= REMIND_EVERY
                 self.one_round(remind=remind)
                 reminded = time.monotonic() if remind else reminded
-            except (
-                DatabaseError,
-                OSError,
-            ) as error:  # busy or full just now: the next round tries again
+            except (DatabaseError, OSError) as error:
+                # Busy, full or gone just now: the next round tries again.
                 log.warning("The outbox could not be seen to just now: %s", type(error).__name__)
                 with contextlib.suppress(DatabaseError):
                     connection.close()
@@ -64,13 +63,13 @@ class Command(BaseCommand):
     def await_end(ended):
         """The pipe to us closes when the process that started us ends, even if it was killed."""
         with contextlib.suppress(OSError, ValueError):
-            while sys.stdin.buffer.read(1024):
+            # Not through sys.stdin: its lock would be held by this thread when Python ends.
+            while os.read(sys.stdin.fileno(), 1024):
                 pass
         ended.set()
 
     @staticmethod
     def one_round(*, remind=True):
-        close_old_connections()
         went_by, carry = carrier()
         if not Shop.objects.exists():
             return went_by, 0
