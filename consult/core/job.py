@@ -96,8 +96,8 @@ class _Whole(Making):
             self._road(task)
         else:
             role = role_of(task.what, "order")
-            late = role is Role.BOX
-            step = self.add(task, role, fresh=False, by="hand-over" if late else "evening")
+            by = {Role.BOX: "hand-over", Role.TALK: "before"}.get(role, "evening")
+            step = self.add(task, role, fresh=False, by=by)
             self.parts.order.setdefault(role, []).append(step)
 
     def _thing(self, task: Task) -> Decoration:
@@ -173,6 +173,8 @@ class _Whole(Making):
         venue = {wait.before for wait in self.waits if self.steps[wait.after].on_road}
         for box in boxes:
             for step in self.steps:
+                if step.by == "before":
+                    continue
                 last = step.number not in waited_for or step.number in venue
                 sets = step.elapsed and step.role in (Role.FINISH, Role.DECORATE)
                 if (last or sets) and not step.on_road and step.role is not Role.BOX:

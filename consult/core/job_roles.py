@@ -1,6 +1,7 @@
 """What part of the making is a task of the shop's list? Known by its words, with the wait each part needs."""
 
 from enum import IntEnum
+from functools import lru_cache
 
 from consult.core.design import Tier
 from shop.core.measures import MM_PER_INCH
@@ -27,6 +28,7 @@ class Role(IntEnum):
     SET_UP = 16
     SIDE = 17  # beside the cake: washing up, time in reserve
     OTHER = 18
+    TALK = 19  # with the client, and the sketch and the sums of it: done before there is an order
 
 
 # The chain that a tier goes through; the rest comes in from the side.
@@ -49,9 +51,11 @@ _WORDS = (
     (Role.FILL, ("fill",)),
     (Role.TIER_BOARD, ("its board", "tier board", "cake card")),
     (Role.DRUM, ("board", "drum")),
-    (Role.WEIGH, ("order", "weigh", "shop", "costing", "sketch", "design")),
+    (Role.TALK, ("consultation",)),
+    (Role.WEIGH, ("order", "weigh", "shop")),
+    (Role.TALK, ("consult", "costing", "sketch", "design")),
 )
-_OF_THE_ORDER = frozenset({Role.WEIGH, Role.DRUM, Role.BOX})
+_OF_THE_ORDER = frozenset({Role.WEIGH, Role.DRUM, Role.BOX, Role.TALK})
 
 LEAST_COOL = 120  # minutes; a trade page: 2 to 4 h, wrapped overnight
 LEAST_SETTLE = 120  # minutes filled before the final coat; a decorator's forum post, 2012
@@ -72,6 +76,7 @@ _OVEN_MINUTES = ((6.0, 18), (8.0, 25), (10.0, 35), (12.0, 35))
 _MORE_PER_INCH = 2.5
 
 
+@lru_cache(maxsize=1024)
 def role_of(name: str, applies_to: str) -> Role:
     """The part of the making, from the words of a task's name and what it applies to."""
     if applies_to == "join":

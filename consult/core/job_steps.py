@@ -44,8 +44,9 @@ class Step:
     `machine` is where its `elapsed` minutes pass: "oven", "fridge" or "" for a rack, and `places` how
     much of it: parts of an oven shelf (1000 is one), or fridge places. `attended`: somebody must be
     there when they end. `on_road`: not at the bench, so not bound to its hours. `by`: "evening" (done
-    the evening before), "hand-over", or "after" it. `ahead`: pieces that are made and dry on their
-    own. `fresh`: cake and icing, to be made as late as may be. `in_sittings`: it may be interrupted.
+    the evening before), "hand-over", "after" it, or "before" (done already when the order is given).
+    `ahead`: pieces that are made and dry on their own. `fresh`: cake and icing, to be made as late as may
+    be. `in_sittings`: it may be interrupted.
     """
 
     number: int
@@ -63,6 +64,11 @@ class Step:
     ahead: bool = False
     fresh: bool = True
     in_sittings: bool = False
+
+    @property
+    def is_laid(self) -> bool:
+        """Whether it is still to be done, and before hand-over."""
+        return self.by not in ("before", "after")
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +93,16 @@ class Job:
     def hands_on(self) -> int:
         """Minutes of hands: those of the work it was made from."""
         return sum(step.hands_on for step in self.steps)
+
+    @property
+    def to_do(self) -> int:
+        """Minutes of hands still to come once the order is given."""
+        return sum(step.hands_on for step in self.steps if step.by != "before")
+
+    @property
+    def lead_days(self) -> int:
+        """Days that the slowest of the pieces made ahead dry, rounded up."""
+        return max((-(-step.elapsed // DAY) for step in self.steps if step.ahead), default=0)
 
 
 def oven_places(tier: Tier, pans: int, kitchen: Kitchen) -> int:
@@ -117,10 +133,11 @@ class Making:
         self.shelves = SHELF * max(self.kitchen.oven_shelves * self.kitchen.oven_loads, 1)
 
     def add(self, task: Task, role: Role, **more: object) -> Step:
-        made = Step(
-            len(self.steps), task.what, task.tier, role, task.hands_on, task.waiting, task.why
-        )
-        step = replace(made, **more)  # type: ignore[arg-type]  # fields of Step by their names
+        elapsed = more.pop("elapsed", task.waiting)
+        step = Step(
+            len(self.steps), task.what, task.tier, role, task.hands_on,
+            elapsed, task.why, **more,  # type: ignore[arg-type]  # fields of Step by their names
+        )  # fmt: skip
         self.steps.append(step)
         return step
 

@@ -23,8 +23,8 @@ from consult.core.servings import (
 from consult.core.stack_costs import BriefCosts, Known
 from consult.core.stack_rules import board_mm, stack_problems, tier_name
 from consult.core.timeline import DateAnswer, date_answer
-from consult.core.work import Work, servings_made, tier_tasks, work_of
 from consult.core.weights import weight_of, weights_to_lift
+from consult.core.work import Work, servings_made, tier_tasks, work_of
 from shop.core.book import ShopBook
 from shop.core.catalogue import SliceSize
 from shop.core.measures import weight, weight_in_words
@@ -58,8 +58,7 @@ class TierFigures:
 class Reckoning:
     """Everything that follows from a brief on one day. `servings` count kitchen cakes too.
 
-    `lead_days` is how long before hand-over dried pieces must be ready, `made_ahead` the hands-on
-    minutes that go into them. `weight_grams` is the whole cake on its boards, kitchen cakes apart.
+    `weight_grams` is the whole cake on its boards, kitchen cakes apart.
     `problems` are all that is worth saying; `in_the_way` are those of them that keep a sheet from
     being made. Their `where` begins with the step to go to.
     """
@@ -76,8 +75,6 @@ class Reckoning:
     cautions: tuple[Caution, ...]
     take_out: tuple[str, ...]
     date: DateAnswer
-    lead_days: int
-    made_ahead: int
     height_mm: float
     board_mm: float
     weight_grams: float
@@ -205,21 +202,6 @@ def heaviest_in_words(tiers: Sequence[TierFigures], book: ShopBook) -> str:
     return f"Carry it in parts and assemble it at the venue: {whole_words} {more}"
 
 
-def _made_ahead(brief: Brief, book: ShopBook, work: Work) -> tuple[int, int]:
-    """Lead days of the whole cake, and the minutes of decorations that have any."""
-    decorations = [
-        book.decoration(chosen.what) for chosen in brief.design.decorations if chosen.count > 0
-    ]
-    finishes = [choices.finish_of(tier, book) for tier in brief.design.tiers]
-    days = [thing.lead_days for thing in decorations] + [finish.lead_days for finish in finishes]
-    lead = max(days, default=0)
-    early = {thing.name for thing in decorations if thing.lead_days > 0}
-    minutes = sum(
-        task.hands_on for task in work.tasks if task.kind == "decoration" and task.what in early
-    )
-    return lead, minutes
-
-
 def _step_of(where: str) -> str:
     """The step at which an allergen conflict, found at a path of the design, can be put right."""
     if where.endswith((".flavour", ".filling")):
@@ -265,7 +247,6 @@ def reckon(
     servings = sum(tier.counted for tier in figures) + _kitchen_servings(brief, book)
     work, quote = work_of(brief, book), quote_of(brief, book, today)
     allergens = allergens_of(brief, book)
-    lead_days, made_ahead = _made_ahead(brief, book, work)
     short_by = max(needed.count - servings, 0)
     contained, traces = _conflicts(allergens)
     in_the_way: tuple[Problem, ...] = ()
@@ -285,9 +266,7 @@ def reckon(
         allergens=allergens,
         cautions=cautions_of(brief, book),
         take_out=take_out(brief, book),
-        date=date_answer(work.hands_on, lead_days, brief.event.on, book, today, booked, made_ahead),
-        lead_days=lead_days,
-        made_ahead=made_ahead,
+        date=date_answer(brief, book, work, today, booked),
         height_mm=round(design.height_mm, 3),
         board_mm=board_mm((base.shape, base.size_mm, base.width_mm), limits) if base else 0.0,
         weight_grams=sum(weights_to_lift(design.tiers, book)),

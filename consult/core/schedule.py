@@ -2,27 +2,15 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 
 from consult.core.design import Brief
-from consult.core.job import Job, Step, job_of
-from consult.core.schedule_problem import (
-    SLOT,
-    Question,
-    Sitting,
-    clock,
-    late_by,
-    question_of,
-    slots_of,
-)
-from consult.core.solving import EFFORT, Plan, solved
-from consult.core.stack_rules import tier_name
-from consult.core.timeline import DATES_SHOWN, day_words, not_open_for
+from consult.core.job import Job, job_of
+from consult.core.schedule_problem import SLOT, Sitting, slots_of
+from consult.core.timeline import OrderOfWork, date_answer, hand_over_of, order_of_work
 from consult.core.work import Work
+from consult.core.working_days import calendar_of, day_words
 from shop.core.book import ShopBook
-from shop.core.measures import minutes_written
-
-DAYS_TRIED = 60  # days on from the date asked for, in which the next dates that hold are looked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,43 +64,23 @@ def schedule_of(
     """The work of the brief laid back from hand-over; `booked` are other orders' minutes by day.
 
     `work` is that of `work_of`. Without a time of hand-over it is the first hour the shop hands over.
-    It is finished the evening before where it can be, else on the same morning, and says so.
+    It is finished the evening before where it can be, else on the same morning, and says so. Whether it
+    holds, what breaks it and which dates hold next are `date_answer`'s.
     """
+    answer = date_answer(brief, book, work, today, booked)
     on = brief.event.on
-    if on is None:
-        return Schedule(None, (), "No date yet.")
-    job = job_of(brief, book, work)
-    lead = max((-(-step.elapsed // (24 * 60)) for step in job.steps if step.ahead), default=0)
-    closed = not_open_for(on, lead, book, today)
-    if closed:
-        breaks = _slowest(job) if lead and not not_open_for(on, 0, book, today) else ""
-        return _no(closed, breaks, _next_dates(job, brief, book, today, booked, on), today)
-    if not job.steps:
-        return Schedule(True, (), f"{day_words(on, today)} holds.", proved=True)
-    until = _hand_over(brief, on, book)
-    for evening in (True, False):
-        question = question_of(job, until, book, today, booked, evening=evening)
-        plan = solved(question.problem)
-        if plan.found:
-            return _laid(job, question, plan, today, evening=evening)
-    says, breaks = _what_breaks(job, until, brief, book, today, booked)
-    return _no(says, breaks, _next_dates(job, brief, book, today, booked, on), today)
+    if on is None or not answer.holds:
+        return Schedule(answer.holds, (), answer.says, answer.breaks_on, answer.next_dates)
+    job, calendar = job_of(brief, book, work), calendar_of(book, today, booked)
+    order = order_of_work(job, hand_over_of(brief, on, book), calendar)
+    if order is None or not order.question.sittings:
+        return Schedule(True, (), answer.says, proved=True)
+    return _laid(job, order, today)
 
 
-def _hand_over(brief: Brief, on: date, book: ShopBook) -> datetime:
-    at = brief.hand_over.at or clock(book.policies.hours.hand_over_from, time(9))
-    return datetime.combine(on, at)
-
-
-# --- a date that holds ---
-
-
-def _laid(job: Job, question: Question, plan: Plan, today: date, *, evening: bool) -> Schedule:
-    frame, reasons = question.frame, _reasons(job)
-    parts = [
-        _entry(sitting, frame.time(start), reasons)
-        for sitting, start in zip(question.sittings, plan.starts, strict=True)
-    ]
+def _laid(job: Job, order: OrderOfWork, today: date) -> Schedule:
+    frame, reasons, starts = order.question.frame, _reasons(job), tuple(order.starts())
+    parts = [_entry(sitting, begins, reasons) for sitting, begins in starts]
     after = frame.until
     for step in job.steps:
         if step.by == "after":
@@ -120,15 +88,11 @@ def _laid(job: Job, question: Question, plan: Plan, today: date, *, evening: boo
             after = parts[-1].ends
     entries = tuple(_joined(sorted(parts, key=lambda entry: (entry.starts, entry.ends))))
     words = day_words(frame.until.date(), today)
-    fresh = [
-        start
-        for sitting, start in zip(question.sittings, plan.starts, strict=True)
-        if sitting.step.fresh
-    ]
-    begins = frame.time(min(fresh or plan.starts))
+    fresh = [begins for sitting, begins in starts if sitting.step.fresh]
+    begins = min(fresh or [begins for _, begins in starts])
     says = f"{words} holds: begun on {day_words(begins.date(), today)} at {begins:%H:%M}"
-    says += ", finished the evening before." if evening else ", finished on the same morning."
-    return Schedule(True, entries, says, "", (), minutes_by_day(entries), plan.proved)
+    says += ", finished the evening before." if order.evening else ", finished on the same morning."
+    return Schedule(True, entries, says, "", (), minutes_by_day(entries), order.plan.proved)
 
 
 def _reasons(job: Job) -> dict[int, str]:
@@ -173,92 +137,3 @@ def _joined(entries: Sequence[Entry]) -> Iterator[Entry]:
         held = entry
     if held:
         yield held
-
-
-# --- a date that does not hold ---
-
-
-def _no(says: str, breaks_on: str, following: tuple[date, ...], today: date) -> Schedule:
-    names = [day_words(day, today) for day in following]
-    if not names:
-        more = f"No date in the next {DAYS_TRIED} days holds."
-    elif len(names) == 1:
-        more = f"The next date that holds: {names[0]}."
-    else:
-        more = f"The next dates that hold: {', '.join(names[:-1])} and {names[-1]}."
-    return Schedule(False, (), f"{says} {more}", breaks_on, following)
-
-
-def _slowest(job: Job) -> str:
-    """What dries longest."""
-    return max((step for step in job.steps if step.ahead), key=lambda step: step.elapsed).what
-
-
-def _named(step: Step, brief: Brief, book: ShopBook) -> str:
-    """The task, with its tier where it has one."""
-    if step.tier is None or step.ahead:
-        return step.what
-    return f"{step.what} ({tier_name(brief.design.tiers[step.tier], book.identity.units)})"
-
-
-def _what_breaks(
-    job: Job, until: datetime, brief: Brief, book: ShopBook, today: date,
-    booked: Mapping[date, int],
-) -> tuple[str, str]:  # fmt: skip
-    """The task that breaks the date, in a sentence and by its words."""
-    words = f"{day_words(until.date(), today)} does not hold"
-    question = question_of(job, until, book, today, booked, evening=False, in_time=False)
-    plan = solved(question.problem, any_plan=True)
-    if not plan.found:
-        if plan.stuck is None:
-            return f"{words}: {minutes_written(job.hands_on)} do not fit before it.", ""
-        step = question.sittings[plan.stuck].step
-        takes = minutes_written(step.hands_on + (step.elapsed if step.attended else 0))
-        says = f"{words}: {_named(step, brief, book)} takes {takes} in one go, and no day has room."
-        return says, step.what
-    late = late_by(question, plan)
-    if not late:
-        return f"{words}: {minutes_written(job.hands_on)} do not fit before it.", ""
-    _, sitting, starts = late[0]
-    name, due = _named(sitting.step, brief, book), day_words(starts.date(), today)
-    if sitting.step.ahead:
-        days = -(-sitting.step.elapsed // (24 * 60))
-        dry = "1 day" if days == 1 else f"{days} days"
-        return f"{words}: {name} needs {dry} to dry and would have been due on {due}.", name
-    if starts.date() < question.frame.tomorrow:
-        return f"{words}: {name} would have been due on {due}.", sitting.step.what
-    days = book.policies.hours.bake_days_before
-    on = "working day" if days == 1 else "working days"
-    says = f"{words}: {name} would be due on {due}, and a cake is begun {days} {on} before at most."
-    return says, sitting.step.what
-
-
-def _next_dates(
-    job: Job, brief: Brief, book: ShopBook, today: date, booked: Mapping[date, int], after: date
-) -> tuple[date, ...]:
-    found: list[date] = []
-    lead = max((-(-step.elapsed // (24 * 60)) for step in job.steps if step.ahead), default=0)
-    day = max(after, today)
-    for _ in range(DAYS_TRIED):
-        day += timedelta(days=1)
-        if not not_open_for(day, lead, book, today) and _holds(
-            job, brief, book, today, booked, day
-        ):
-            found.append(day)
-        if len(found) == DATES_SHOWN:
-            break
-    return tuple(found)
-
-
-def _holds(
-    job: Job, brief: Brief, book: ShopBook, today: date, booked: Mapping[date, int], day: date
-) -> bool:
-    """Whether the same solver finds an order of work for that day, whatever its quality."""
-    until = _hand_over(brief, day, book)
-    for evening in (True, False):
-        question = question_of(job, until, book, today, booked, evening=evening)
-        if not question.problem.activities:
-            return True
-        if solved(question.problem, EFFORT // 4, any_plan=True).found:
-            return True
-    return False

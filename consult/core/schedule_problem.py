@@ -1,13 +1,13 @@
 """How is a cake's order of work laid on the shop's days? Its network as a problem for the solver, and back."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from consult.core.job import Job, Step
 from consult.core.solving import Activity, Bench, Link, Plan, Problem
-from consult.core.timeline import open_minutes
-from shop.core.book import ShopBook
+from consult.core.working_days import Calendar, open_minutes
+from shop.core.policies import OpenHours
 
 SLOT = 5  # minutes; hands are given whole slots, which leaves some slack between small tasks
 A_DAY = 24 * 60 // SLOT
@@ -88,9 +88,9 @@ def sittings_of(step: Step) -> list[Sitting]:
     return [Sitting(step, part, at + 1 == count) for at, part in enumerate(minutes)]
 
 
-def benches_of(frame: Frame, book: ShopBook, booked: Mapping[date, int]) -> Iterator[Bench]:
+def benches_of(frame: Frame, calendar: Calendar) -> Iterator[Bench]:
     """The bench days. A day's minutes are those of all hands together, so two pairs take half as long."""
-    kitchen, hours = book.policies.kitchen, book.policies.hours
+    kitchen, hours, booked = calendar.kitchen, calendar.hours, dict(calendar.booked)
     for day in frame.days():
         minutes = open_minutes(day, hours)
         if not minutes:
@@ -102,21 +102,25 @@ def benches_of(frame: Frame, book: ShopBook, booked: Mapping[date, int]) -> Iter
         yield Bench(opens, closes, free)
 
 
-def started_on(until: date, count: int, book: ShopBook) -> date:
+def started_on(until: date, count: int, hours: OpenHours) -> date:
     """The working day, so many before a day, on which a cake may be started at the earliest."""
     day, left = until, count
     for _ in range(180):
         if left <= 0:
             break
         day -= timedelta(days=1)
-        left -= bool(open_minutes(day, book.policies.hours))
+        left -= bool(open_minutes(day, hours))
     return day
 
 
 def question_of(
-    job: Job, hand_over: datetime, book: ShopBook, today: date, booked: Mapping[date, int],
-    *, evening: bool = True, in_time: bool = True,
-) -> Question:  # fmt: skip
+    job: Job,
+    hand_over: datetime,
+    calendar: Calendar,
+    *,
+    evening: bool = True,
+    in_time: bool = True,
+) -> Question:
     """The problem of making it for then.
 
     `evening`: it is finished on the working day before, never on the same morning (a decorator's
@@ -124,20 +128,17 @@ def question_of(
     """
     until = hand_over.date()
     on_cake = max((step.elapsed // (24 * 60) for step in job.steps if not step.ahead), default=0)
-    lead = max((-(-step.elapsed // (24 * 60)) for step in job.steps if step.ahead), default=0)
-    started = started_on(
-        until - timedelta(days=on_cake), book.policies.hours.bake_days_before, book
-    )
+    lead = job.lead_days
+    hours = calendar.hours
+    started = started_on(until - timedelta(days=on_cake), hours.bake_days_before, hours)
     first = min(until - timedelta(days=DAYS_AHEAD + lead), started)
-    tomorrow = today + timedelta(days=1)
+    tomorrow = calendar.today + timedelta(days=1)
     frame = Frame(max(first, tomorrow) if in_time else first, hand_over, tomorrow)
-    benches = tuple(benches_of(frame, book, booked))
+    benches = tuple(benches_of(frame, calendar))
     night = frame.slot(datetime.combine(until, time()))
     finished = max((bench.closes for bench in benches if bench.closes <= night), default=night)
     finished = finished if evening else frame.end
-    sittings = [
-        sitting for step in job.steps if step.by != "after" for sitting in sittings_of(step)
-    ]
+    sittings = [sitting for step in job.steps if step.is_laid for sitting in sittings_of(step)]
     at_work = frame.slot(datetime.combine(tomorrow, time()))
     start = max(frame.slot(datetime.combine(started, time())), at_work)
     releases = tuple(start if one.step.fresh else at_work for one in sittings)
@@ -145,7 +146,7 @@ def question_of(
         _activity(one, frame, finished, release if in_time else 0)
         for one, release in zip(sittings, releases, strict=True)
     )
-    kitchen = book.policies.kitchen
+    kitchen = calendar.kitchen
     machines = {
         "oven": 1000 * max(kitchen.oven_shelves * kitchen.oven_loads, 1),
         "fridge": max(kitchen.fridge_places, 0),

@@ -5,12 +5,13 @@ hands in one go, within the hours of a bench day, then perhaps a machine with no
 looked for is the plan whose fresh work begins latest. A plan found always keeps every wait, hour and
 place; `proved` says whether none begins later, or, with no plan, that there is none.
 
-First a bound, from the waits, the hours and the hands alone; then plans laid from the end, in several
-orders of importance; then, where the best of them is below the bound, a search by branch and bound
-that gives up after `effort` activities, counted at each node. The same problem always has the same answer.
+First a bound, from the waits, the hours and the hands alone; then plans laid from the end, in a few
+orders of importance; then, where the best of them is below the bound, plans that must begin later; then
+a search by branch and bound that gives up after `effort` activities, counted at each node. The same
+problem always has the same answer.
 """
 
-from random import Random
+from collections.abc import Sequence
 
 from consult.core.solving_axis import NO_ROOM, Axis
 from consult.core.solving_laying import Laying, pushed_on
@@ -19,11 +20,11 @@ from consult.core.solving_search import Search
 
 __all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "solved"]
 
-EFFORT = 2000  # activities times nodes of the search, in a page's answer
-TRIES = 24  # orders of importance tried, the first ones by rule and the rest shuffled
+EFFORT = 2000  # activities times nodes of the search, where no other is given
 URGED = 12  # times that what found no room is moved up, while there is no plan
-SHUFFLES = (4, 10, 25, 60)  # by what part of the time in question the shuffled orders are shifted
-WITHOUT_A_PLAN = 20  # so many times the effort before a plan is given up
+HALVED = 2  # times that a later beginning is asked for
+URGED_AGAIN = 4  # times that what found no room is moved up, for that
+WITHOUT_A_PLAN = 15_000  # the effort before a plan is given up, where there is none yet
 
 
 def solved(problem: Problem, effort: int = EFFORT, *, any_plan: bool = False) -> Plan:
@@ -47,7 +48,7 @@ def solved(problem: Problem, effort: int = EFFORT, *, any_plan: bool = False) ->
     start = axis.first_fresh(best) if best else -1
     complete = bool(best) and start >= limit
     if not complete and not (best and any_plan):
-        nodes = (effort if best else effort * WITHOUT_A_PLAN) // len(problem.activities)
+        nodes = (effort if best else max(effort, WITHOUT_A_PLAN)) // len(problem.activities)
         search = Search(axis, limit, start)
         complete = search.run(nodes)
         best = search.best or best
@@ -82,40 +83,54 @@ def _latest_possible(axis: Axis) -> int:
 
 
 def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
-    """The best plan of several orders of importance; [] when none comes out whole."""
-    laying, shuffle = Laying(axis), Random(1)
-    earliest = axis.earliest_if(limit) or axis.earliest
-    by_need = [float(at) for at in earliest]
+    """The best plan of a few orders of importance; [] when none comes out whole."""
+    laying = Laying(axis)
     by_end = [float(at + one.hands) for at, one in zip(axis.latest, axis.activities, strict=True)]
+    by_need = [float(at) for at in axis.earliest_if(limit) or axis.earliest]
     both = [a + b for a, b in zip(by_need, by_end, strict=True)]
     spread = max(by_end[at] for at in axis.fresh) - min(by_need[at] for at in axis.fresh)
     best: list[int] = []
-    best_keys, value = both, (-1, 0, 0)
-    for number in range(TRIES):
-        if number < 3:
-            keys = (both, by_need, by_end)[number]
-        else:
-            much = spread / SHUFFLES[number % len(SHUFFLES)]
-            keys = [key + shuffle.gauss(0.0, much) for key in best_keys]
+    value = (-1, 0, 0)
+    for keys in (both, by_need, by_end):
         starts = laying.laid(keys)
         if not starts and not best:
-            starts, keys = _urged(laying, keys, spread)
-        if not starts:
-            continue
-        worth = axis.worth(starts)
-        if worth > value:
-            best, best_keys, value = starts, keys, worth
-        if any_plan or (value[0] >= limit and number >= 2):
+            starts = _urged(laying, keys, spread, URGED)
+        if starts and axis.worth(starts) > value:
+            best, value = starts, axis.worth(starts)
+            if any_plan or value[0] >= limit:
+                return best
+    return _later(laying, best, limit, by_end, spread) if best else []
+
+
+def _later(
+    laying: Laying, best: list[int], limit: int, by_end: Sequence[float], spread: float
+) -> list[int]:
+    """The plan, or one that begins later: half of what is left to the limit is asked for, and again."""
+    axis, low, high = laying.axis, laying.axis.first_fresh(best), limit
+    for _ in range(HALVED):
+        if low >= high:
             break
+        middle = (low + high + 1) // 2
+        earliest = axis.earliest_if(middle)
+        starts = []
+        if earliest:
+            laying.floor = earliest
+            keys = [a + b for a, b in zip(earliest, by_end, strict=True)]
+            starts = laying.laid(keys) or _urged(laying, keys, spread, URGED_AGAIN)
+        if starts:
+            best, low = starts, axis.first_fresh(starts)
+        else:
+            high = middle - 1
     return best
 
 
-def _urged(laying: Laying, keys: list[float], spread: float) -> tuple[list[int], list[float]]:
+def _urged(laying: Laying, keys: Sequence[float], spread: float, times: int) -> list[int]:
     """The same order of importance, with what found no room moved up in it, again and again."""
-    for _ in range(URGED):
+    urged = list(keys)
+    for _ in range(times):
         for at in laying.chain_of(laying.failed):
-            keys = [key + spread / 8 if at == one else key for one, key in enumerate(keys)]
-        starts = laying.laid(keys)
+            urged[at] += spread / 8
+        starts = laying.laid(urged)
         if starts:
-            return starts, keys
-    return [], keys
+            return starts
+    return []

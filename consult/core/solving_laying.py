@@ -110,6 +110,7 @@ class Laying:
         self.axis = axis
         count = len(axis.activities)
         self.failed = 0
+        self.floor = axis.earliest  # no activity is laid before its own
         self.later: list[set[int]] = [set() for _ in range(count)]
         self.earlier: list[set[int]] = [set() for _ in range(count)]
         for link in axis.problem.links:
@@ -143,7 +144,7 @@ class Laying:
             )
             start = places.latest(at, most)
             self.failed = at
-            if start is None or start < axis.earliest[at]:
+            if start is None or start < self.floor[at]:
                 return []
             too_late = [
                 (other, start - gap)
@@ -167,7 +168,7 @@ class Laying:
             waits = [len(later & left) for later in self.later]
             ready = {one for one in left if not waits[one]}
             self.failed = too_late[0][0]
-            if repairs < 0 or any(caps[other] < axis.earliest[other] for other, _ in too_late):
+            if repairs < 0 or any(caps[other] < self.floor[other] for other, _ in too_late):
                 return []
         return starts
 

@@ -185,11 +185,7 @@ def with_sheet(row: Consultation, by: Person) -> Sheet:
 
 
 def _bench(at: AtHand) -> tuple[tuple[date, int], ...]:
-    reckoned, on = at.reckoning, at.brief.event.on
-    assert on is not None  # a rich consultation has its date
-    return booking(
-        reckoned.work.hands_on, on, at.book, at.booked, reckoned.lead_days, reckoned.made_ahead
-    )
+    return booking(at.brief, at.book, at.reckoning.work, at.today, at.booked)
 
 
 def signer_of(row: Sheet, by: Person) -> sheets.Signer:

@@ -174,12 +174,11 @@ def month_of(at: AtHand, wanted: str) -> CalendarMonth:
     free = free_days(
         weeks[0][0],
         weeks[-1][-1],
-        at.reckoning.work.hands_on,
+        at.brief,
         at.book,
+        at.reckoning.work,
         at.today,
         at.booked,
-        at.reckoning.lead_days,
-        at.reckoning.made_ahead,
     )
     shown = tuple(
         tuple(

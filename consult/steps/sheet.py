@@ -73,14 +73,7 @@ def step(request: HttpRequest, pk: int) -> HttpResponse:
         return show(request, at, "sheet", status=422, despite_error=says, **context)
     if sheets.current_sheet(at.row):  # nothing changed since the last sheet was made
         return go_to(request, reverse("consult:signing", args=[pk]))
-    bench = booking(
-        at.reckoning.work.hands_on,
-        sheet.event_on,
-        at.book,
-        at.booked,
-        at.reckoning.lead_days,
-        at.reckoning.made_ahead,
-    )
+    bench = booking(at.brief, at.book, at.reckoning.work, at.today, at.booked)
 
     def act(seen: Seen) -> object:
         return sheets.make_sheet(

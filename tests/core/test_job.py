@@ -65,6 +65,9 @@ def follows(job, before, after):
         ("Cover the board", "order", Role.DRUM),
         ("Box and pack the kit", "order", Role.BOX),
         ("Order, shop and weigh out", "order", Role.WEIGH),
+        ("Costing and ordering", "order", Role.WEIGH),
+        ("Consultation, sketch and costing", "order", Role.TALK),
+        ("Design and costing", "order", Role.TALK),
         ("Set up at the venue", "delivery", Role.SET_UP),
         ("Wash up", "eaten", Role.SIDE),
         ("Reserve, about 15 % of the work", "eaten", Role.SIDE),
@@ -296,3 +299,11 @@ def test_washing_up_holds_up_no_coat():
 
 def test_no_cake_is_no_job():
     assert a_job(()).steps == ()
+
+
+def test_talk_with_the_client_is_work_that_is_done_and_waits_for_nothing():
+    job = a_job(delivery_km=15)
+    [talk] = [step for step in job.steps if step.role is Role.TALK]
+    assert (talk.hands_on, talk.by, talk.is_laid) == (50, "before", False)
+    assert job.to_do == job.hands_on - 50
+    assert all(talk.number not in (one.before, one.after) for one in job.waits)
