@@ -139,7 +139,8 @@ def _notice_words(of: Cancelling, steps: Sequence[CancelStep], locale: str) -> l
         return said
     whole = of.total.written(locale)
     reached = [step.days_before for step in steps if step.days_before <= of.notice_days]
-    step = f"the step of {_days(max(reached))}" if reached else "no step"
+    longest = max(reached, default=0)
+    step = f"the step of {_days(longest)}" if longest else "only the last step"
     said.append(
         f"The notice reaches {step}: {_percent(of.share)} of {whole} is {of.kept.written(locale)}."
     )

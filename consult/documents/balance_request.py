@@ -1,9 +1,17 @@
 """What is still to pay, by when, and how is it paid? The request for the balance, from the order's ledger."""
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Spacer
 
 from consult.core.money_papers import BalanceRequest
-from consult.documents.letters import AMOUNT, account, cake_words, letterhead, on_day, running
+from consult.documents.letters import (
+    AMOUNT,
+    account,
+    cake_words,
+    letterhead,
+    on_day,
+    running,
+    sums_table,
+)
 from consult.documents.paper import LEAD, column_width, long_date, printed, said
 from consult.documents.paying import how_to_pay
 
@@ -18,7 +26,9 @@ def balance_request(request: BalanceRequest) -> bytes:
         said(f"to be paid by {long_date(request.due, head.locale)}", LEAD),
         said(cake_words(head), LEAD),
         *how_to_pay(request.pay, width),
-        *account(request.lines, request.sums, head, width, "What it is for"),
+        *account(request.lines, head, width, "What it is for"),
+        Spacer(0, 8),
+        sums_table(request.sums, head, width),
     ]
     return printed(
         story,

@@ -43,12 +43,14 @@ def cancellation(statement: CancellationStatement) -> bytes:
         story += [Spacer(0, 4), said(f"Why: {statement.why}")]
     story += [*heading("How it was worked out"), *listed(came_to.working), Spacer(0, 6)]
     amounts = 34 * mm
+    net = ", less what went back" if statement.sums.given_back else ""
     figures = [
         ("Total of the order", came_to.total, False),
         ("Kept", came_to.kept, False),
-        ("Received", came_to.received, False),
-        ("Goes back", came_to.back, True),
-        ("Still to pay", came_to.owed, True),
+        (f"Received{net}", came_to.received, False),
+        ("Still to pay", came_to.owed, True)
+        if came_to.owed
+        else ("Goes back to you", came_to.back, True),
     ]
     rows = [
         [said(what), said(figure.written(head.locale), RIGHT_BOLD if is_strong else RIGHT)]
@@ -57,7 +59,7 @@ def cancellation(statement: CancellationStatement) -> bytes:
     story.append(ledger(rows, (width - amounts, amounts), air=4))
     if statement.pay is not None:
         story += how_to_pay(statement.pay, width)
-    story += account(statement.lines, statement.sums, head, width, "The order's account")
+    story += account(statement.lines, head, width, "The order's account")
     return printed(
         story,
         paper=head.paper,

@@ -66,9 +66,9 @@ def running(head: Letterhead, title: str, number: str = "") -> Running:
 
 
 def account(
-    lines: tuple[PaperLine, ...], sums: Sums, head: Letterhead, width: float, title: str
+    lines: tuple[PaperLine, ...], head: Letterhead, width: float, title: str
 ) -> list[Flowable]:
-    """Every line with what was left to pay after it, then the sums."""
+    """Every line with what was left to pay after it."""
     day, amount = 34 * mm, 30 * mm
     rows: list[list[Flowable]] = [
         [
@@ -82,7 +82,7 @@ def account(
     widths = (day, width - day - 2 * amount, amount, amount)
     columns = ("Date", "What", "Amount", "Left to pay")
     table = ledger(rows, widths, columns, right=(2, 3), air=4, whole_rows=True)
-    return [*opening(title), table, Spacer(0, 8), sums_table(sums, head, width)]
+    return [*opening(title), table]
 
 
 def sums_table(sums: Sums, head: Letterhead, width: float) -> Flowable:
