@@ -141,6 +141,7 @@ def _policies(currency: str, units: Units) -> Policies:
     return Policies(
         price_per_serving=money("5.50"),
         minimum_order=money("150"),
+        kitchen_cake_share=Decimal("0.8"),
         deposit_share=Decimal("0.5"),
         deposit_due_days=7,
         balance_due_days=14,

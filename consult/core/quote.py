@@ -57,6 +57,18 @@ def tier_price(tier: Tier, servings: int, book: ShopBook) -> Money:
     `servings` are those the tier would give, whether counted or kept; of a display tier only the
     finish is priced.
     """
+    return _price(tier, servings, Decimal(1), book)
+
+
+def kitchen_cake_price(cake: KitchenCake, servings: int, book: ShopBook) -> Money:
+    """The price of one kitchen cake that gives so many servings, rounded once.
+
+    Its servings cost the share that the shop set of any other's; its coat costs what the coat does.
+    """
+    return _price(choices.as_tier(cake), servings, book.policies.kitchen_cake_share, book)
+
+
+def _price(tier: Tier, servings: int, share: Decimal, book: ShopBook) -> Money:
     each = Money.zero(book.currency)
     if tier.is_cake:
         each = (
@@ -66,7 +78,7 @@ def tier_price(tier: Tier, servings: int, book: ShopBook) -> Money:
         )
     rate = choices.finish_of(tier, book).rate
     units = choices.units_of(rate.driver, tier, servings)
-    minor = each.minor * servings + rate.price_once.minor + rate.price_each.minor * units
+    minor = each.minor * servings * share + rate.price_once.minor + rate.price_each.minor * units
     return Money(half_up(Decimal(minor)), book.currency)
 
 
@@ -208,10 +220,13 @@ def _tier_line(at: int, tier: Tier, servings: int, book: ShopBook) -> QuoteLine:
 def _kitchen_line(cake: KitchenCake, brief: Brief, book: ShopBook) -> QuoteLine:
     tier = choices.as_tier(cake)
     servings = servings_made(tier, brief, book)
-    one = tier_price(tier, servings, book)
+    one = kitchen_cake_price(cake, servings, book)
     name = tier_name(tier, book.identity.units)
     what = f"Kitchen cake, {name}" if cake.count == 1 else f"{cake.count} kitchen cakes, {name}"
     why = _of_servings(tier, servings, book)
+    share = book.policies.kitchen_cake_share
+    if share != 1:
+        why = f"Cut out of sight: a serving costs {_percent(share)} of the price here. {why}"
     if cake.count != 1:
         why = f"{cake.count} cakes at {one.written(book.identity.locale)} each. {why}"
     return QuoteLine(what, one.times(cake.count), why, "kitchen cake")

@@ -136,7 +136,7 @@ class BriefCosts:
             tier = choices.as_tier(cake)
             servings = work.servings_made(tier, self._brief, self._book)
             tasks = work.kitchen_tasks(cake, self._brief, self._book)
-            price = quote.tier_price(tier, servings, self._book)
+            price = quote.kitchen_cake_price(cake, servings, self._book)
             found = parts["kitchen cake"] = price.minor, sum(task.hands_on for task in tasks)
         return found
 

@@ -130,7 +130,7 @@ def _of_policies(policies: Policies) -> dict[str, Any]:
     delivery, tax = policies.delivery, policies.tax
     same = (
         *("deposit_share", "deposit_due_days", "balance_due_days", "quote_holds_days"),
-        *("least_notice_days", "overhead_share"),
+        *("least_notice_days", "overhead_share", "kitchen_cake_share"),
     )
     return {
         **{name: getattr(policies, name) for name in same},

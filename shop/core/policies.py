@@ -174,6 +174,9 @@ class Policies:
     kitchen: Kitchen = Kitchen()
     least_margin: Decimal = Decimal(0)  # of the price, left for the owner; below it she is warned
     agreement: Agreement = Agreement()
+    # Of the price of a serving, its flavour and filling included, that a kitchen cake's costs: it is cut
+    # out of sight, with no tier to build. 1 is the price of any other serving (our default).
+    kitchen_cake_share: Decimal = Decimal(1)
     rounds: Rounds = Rounds.WHICHEVER
 
 

@@ -52,6 +52,7 @@ class Shop(KitchenColumns, AgreementColumns):
 
     price_per_serving = models.BigIntegerField()
     minimum_order = models.BigIntegerField(default=0)
+    kitchen_cake_share = _share(default=1)
     deposit_share = _share()
     deposit_due_days = models.PositiveSmallIntegerField()
     balance_due_days = models.PositiveSmallIntegerField()
@@ -96,7 +97,9 @@ class Shop(KitchenColumns, AgreementColumns):
         constraints = (
             models.CheckConstraint(condition=Q(pk=1), name="one_shop"),
             models.CheckConstraint(
-                condition=_between(0, 1, "deposit_share", "tax_share", "overhead_share"),
+                condition=_between(
+                    0, 1, "deposit_share", "tax_share", "overhead_share", "kitchen_cake_share"
+                ),
                 name="shares_0_to_1",
             ),
             models.CheckConstraint(
@@ -253,6 +256,7 @@ class Shop(KitchenColumns, AgreementColumns):
             kitchen=self.kitchen(),
             least_margin=trimmed(self.least_margin),
             agreement=self.agreement(),
+            kitchen_cake_share=trimmed(self.kitchen_cake_share),
             rounds=plain.Rounds(self.rounds),
         )
 

@@ -28,6 +28,10 @@ class PricesForm(ShopForm):
     minimum_order = MoneyField(
         label="Smallest order", help_text="A smaller one is charged as this."
     )
+    kitchen_cake_share = PercentField(
+        label="A serving of a kitchen cake",
+        help_text="Of the price of any other serving: it is cut out of sight. Its coat costs the same.",
+    )
 
     deposit_share = PercentField(label="Deposit", help_text="Of the total.")
     deposit_due_days = _days("Deposit due", help_text="After the quote.")
@@ -75,7 +79,7 @@ class PricesForm(ShopForm):
     )
 
     sections = (
-        ("Price", ("price_per_serving", "minimum_order")),
+        ("Price", ("price_per_serving", "minimum_order", "kitchen_cake_share")),
         ("Deposit and balance", ("deposit_share", "deposit_due_days", "balance_due_days")),
         ("Quote and notice", ("quote_holds_days", "least_notice_days")),
         (

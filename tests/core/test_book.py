@@ -52,6 +52,11 @@ def test_json_is_one_line_with_sorted_keys_and_letters_kept():
     assert canonical_json(line) == '{"grams":"1.50","ingredient":"crème"}'
 
 
+def test_a_book_from_before_kitchen_cakes_had_a_price_charges_them_as_any_serving(book):
+    raw = without(json.loads(canonical_json(book)), "policies", "kitchen_cake_share")
+    assert book_from_plain(raw).policies.kitchen_cake_share == 1
+
+
 def test_a_book_finds_things_by_their_code(book):
     assert book.slice("party").name == "Party slice"
     assert book.flavour("carrot-walnut").kind == "dense"

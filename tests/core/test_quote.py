@@ -8,11 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from consult.core import choices
 from consult.core.design import Brief, ChosenDecoration, Kind, KitchenCake, Limits
-from consult.core.quote import extras_of, notice_days, quote_of, total_of
+from consult.core.quote import extras_of, kitchen_cake_price, notice_days, quote_of, total_of
+from consult.core.stack_costs import BriefCosts
+from consult.core.stack_rules import kitchen_options
 from shop.core.catalogue import Driver, Shape
 from shop.core.measures import Units
-from shop.core.money import Money, total
+from shop.core.money import Money, half_up, total
 from shop.core.policies import Rush, Tax
 from tests.makers import (
     INCH,
@@ -98,6 +101,39 @@ def test_kitchen_cakes_are_one_line_for_all_alike():
     found = line(quote, "kitchen cake")
     assert (found.what, found.amount) == ("2 kitchen cakes, 8 in square", usd("352.00"))
     assert found.why.startswith("2 cakes at $176.00 each. 32 servings at $5.50")
+
+
+# By hand: at half the price of its servings the two cakes of 352.00 cost 176.00; the coat is no extra here.
+def test_a_kitchen_cakes_serving_costs_the_share_that_the_shop_set():
+    cake = KitchenCake(Shape.SQUARE, 8 * INCH, 4 * INCH, count=2)
+    brief = make_brief(design=make_design(kitchen_cakes=(cake,)))
+    whole, half = (
+        line(quote_of(brief, book_with(kitchen_cake_share=Decimal(share)), TODAY), "kitchen cake")
+        for share in ("1", "0.5")
+    )
+    assert (whole.amount, half.amount) == (usd("352.00"), usd("176.00"))
+    assert "a serving costs 50 % of the price here" in half.why
+    assert "costs 50" not in whole.why
+
+
+def test_the_coat_of_a_kitchen_cake_costs_what_the_coat_does():
+    cake = KitchenCake(Shape.SQUARE, 8 * INCH, 4 * INCH, finish="fondant")
+    book = book_with(kitchen_cake_share=Decimal(0))
+    rate = book.finish("fondant").rate
+    price = kitchen_cake_price(cake, 10, book)
+    tier = make_tier(8, shape=Shape.SQUARE, finish="fondant")
+    measured = choices.units_of(rate.driver, tier, 10)
+    assert price == Money(half_up(rate.price_once.minor + rate.price_each.minor * measured), "USD")
+    assert price > usd("0")
+
+
+def test_a_card_with_kitchen_cakes_is_priced_as_its_quote():
+    book = book_with(kitchen_cake_share=Decimal("0.75"))
+    option = kitchen_options(make_brief(limits=Limits(kitchen_cake=True)), book)[0]
+    cake = KitchenCake(option.shape, option.size_mm, option.height_mm, option.width_mm)
+    brief = make_brief(design=make_design(kitchen_cakes=(cake,)))
+    priced = BriefCosts(brief, book).kitchen(option)[0]
+    assert priced == line(quote_of(brief, book, TODAY), "kitchen cake").amount.minor
 
 
 # One 8 in round is 24 servings at 5.50: 132.00.

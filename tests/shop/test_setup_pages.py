@@ -54,6 +54,7 @@ def test_prices_are_kept_as_the_trade_means_them(as_rosa, shop):
     typed = shown(as_rosa, "shop_prices") | {
         "price_per_serving": "6,20",
         "deposit_share": "33.5 %",
+        "kitchen_cake_share": "75",
         "rush_days_1": "",
         "rush_share_1": "",
         "rush_least_1": "",
@@ -68,6 +69,7 @@ def test_prices_are_kept_as_the_trade_means_them(as_rosa, shop):
     policies = current_book().policies
     assert str(policies.price_per_serving) == "6.20"
     assert policies.deposit_share == Decimal("0.335")
+    assert policies.kitchen_cake_share == Decimal("0.75")
     assert [(rush.under_days, rush.share, str(rush.least)) for rush in policies.rushes] == [
         (10, 0, "45.00")
     ]
