@@ -1,7 +1,7 @@
 """Papers and pictures of a consultation, for whoever may see the consultation. Bytes come from the store."""
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_safe
 
 from consult import store
@@ -44,11 +44,11 @@ def deposit_request(request: HttpRequest, pk: int, revision: int) -> HttpRespons
 
 @require_safe
 def contract(request: HttpRequest, pk: int, revision: int) -> HttpResponse:
-    """The sealed contract of a signed sheet, byte by byte as it was made."""
+    """The sealed contract of a signed sheet, byte by byte as it was made; before it, the sheet to be signed."""
     row = sheet_of_revision(get_object_or_404(Consultation, pk=pk), revision)
     made = getattr(row, "contract", None)
     if made is None:
-        raise Http404
+        return redirect("consult:design_sheet", pk=pk, revision=revision)
     return _sent(contract_bytes(made), "application/pdf", contract_name(made))
 
 

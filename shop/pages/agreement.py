@@ -1,5 +1,7 @@
 """What is agreed beside the cake: what cancelling costs, until when things change, risk, photographs, withdrawal."""
 
+from dataclasses import replace
+
 from django import forms
 from django.contrib import messages
 from django.db import transaction
@@ -96,6 +98,9 @@ class AgreementForm(ShopForm):
         self.starting = starting
         self.kept_steps = list(CancellationStep.objects.all())
         super().__init__(*args, **kwargs)
+        self.helper.layout[1].css_class = "pairs twos"  # notice and share of a step side by side
+        for name in self.fields:
+            self.fields[name].goes_without_saying = name.startswith("cancel_")
         for name, field in TEXTS.items():
             words = self.data.get(name) if self.is_bound else self.initial.get(name)
             if words and is_starting(field, words):
@@ -170,7 +175,7 @@ def agreement(request):
         "places": STARTING_TEXTS,
         "note": NOTE,
         "cautions": fairness_cautions(
-            shop.agreement(),
+            replace(shop.agreement(), place=starting.place) if starting else shop.agreement(),
             deposit_share=shop.deposit_share,
             bake_days_before=shop.bake_days_before,
         ),
