@@ -5,7 +5,7 @@ the dome that is cut off. So it scales with every pan and every height.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from math import pi, sqrt
 from types import MappingProxyType
@@ -17,7 +17,7 @@ from consult.core.cutting import levels
 from consult.core.design import Tier
 from consult.core.shapes import TOLERANCE_MM, area_mm2
 from shop.core.book import ShopBook
-from shop.core.catalogue import Pan
+from shop.core.catalogue import Flavour, Pan
 from shop.core.measures import MM_PER_INCH, Units, length
 
 # Share of the batter's weight that bakes off: 10.3 % in a conventional oven, quoted from the
@@ -63,6 +63,21 @@ KINDS: Mapping[str, CakeKind] = MappingProxyType(
         "dense": CakeKind("dense", covering.DENSE_CAKE_G_PER_ML, 0.85),
     }
 )
+
+
+def cake_of(flavour: Flavour) -> CakeKind:
+    """How a flavour bakes: as its kind, with the weight of its own batter where the shop has weighed it.
+
+    A batter of its own weight is taken to rise as its kind does, so the baked cake is as much lighter or
+    heavier as the batter is (our own reading, no source).
+    """
+    kind = kind_of(flavour.kind)
+    if flavour.batter_g_per_ml is None:
+        return kind
+    own = float(flavour.batter_g_per_ml)
+    return replace(
+        kind, baked_g_per_ml=kind.baked_g_per_ml * own / kind.batter_g_per_ml, batter_g_per_ml=own
+    )
 
 
 def kind_of(name: str) -> CakeKind:

@@ -5,14 +5,14 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from consult.core.allergens import listed_apart, parts_of, the_tier_words, tier_words
-from consult.core.cold_rules import may_spoil
+from consult.core.carrying import Carried, to_carry
+from consult.core.cold_rules import Keeping, keeping_of_part
 from consult.core.design import Brief, Kind
 from consult.core.sheet import TakeOut
 from consult.core.support_joins import levels_in
-from consult.core.weights import weights_to_lift
 from shop.core.book import ShopBook
-from shop.core.catalogue import Finish
-from shop.core.measures import weight, weight_in_words
+from shop.core.catalogue import Filling, Finish
+from shop.core.measures import weight_in_words
 from shop.core.policies import Regime
 
 # Codes of cautions that follow from the design. Those for finishes and decorations are in REGISTRY too.
@@ -183,7 +183,7 @@ REGISTRY: Mapping[str, Entry] = MappingProxyType(
         HEAVY: Entry(
             "{what}. More than one person carries it, level, with the way cleared first; it is assembled "
             "at the venue where it cannot be carried whole.",
-            "the shop's own limit; for a careful lift see NIOSH, Publication 94-110",
+            "the shop's own limit, or that of NIOSH, Publication 94-110, for the cake in its box",
         ),
     }
 )
@@ -256,17 +256,19 @@ def _from_choices(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
     codes = [tier.filling for tier in eaten] + [cake.filling for cake in design.kitchen_cakes]
     for code in codes:
         filling = book.filling(code) if code else book.fillings[0]
-        if filling.keeps_cool:
-            yield KEEP_COOL, filling.name
-        elif may_spoil(filling.recipe, book):
-            yield SUGAR, filling.name
+        yield from _kept(filling, book)
     for finish in _chosen_finishes(brief, book):
-        if finish.keeps_cool:
-            yield KEEP_COOL, finish.name
-        elif may_spoil(finish.recipe, book):
-            yield SUGAR, finish.name
+        yield from _kept(finish, book)
         for code in finish.cautions:
             yield code, finish.name
+
+
+def _kept(part: Filling | Finish, book: ShopBook) -> Iterator[tuple[str, str]]:
+    keeping = keeping_of_part(part, book)
+    if keeping is Keeping.COLD:
+        yield KEEP_COOL, part.name
+    elif keeping is Keeping.NOT_SHOWN:
+        yield SUGAR, part.name
 
 
 def _from_decorations(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
@@ -281,15 +283,20 @@ def _from_decorations(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]
 
 
 def _too_heavy(brief: Brief, book: ShopBook) -> Iterator[tuple[str, str]]:
-    limit = book.policies.stacks.one_person_lifts_grams
-    units = book.identity.units
-    tiers = brief.design.tiers
-    weights = weights_to_lift(tiers, book)
-    at_most = f"more than the {weight(limit, units)} that one person lifts in this shop"
-    if weights and max(weights) > limit:
-        yield HEAVY, f"the heaviest tier weighs {weight_in_words(max(weights), units)}, {at_most}"
-    elif sum(weights) > limit:
-        yield HEAVY, f"the whole cake weighs {weight_in_words(sum(weights), units)}, {at_most}"
+    units, tiers = book.identity.units, brief.design.tiers
+    if not tiers:
+        return
+    whole, parts = to_carry(tiers, book)
+    heaviest = max((part for part in parts if not part.is_for_one), key=_grams, default=None)
+    for name, one in (("heaviest tier", heaviest), ("whole cake", whole)):
+        if one is not None and not one.is_for_one:
+            weighs = weight_in_words(one.grams, units)
+            yield HEAVY, f"the {name} weighs {weighs}, more than {one.limit_in_words(units)}"
+            return
+
+
+def _grams(one: Carried) -> float:
+    return one.grams
 
 
 def take_out(brief: Brief, book: ShopBook) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from consult.core.rows import ROW_SHAPES, Row, rows_of
 from consult.core.shapes import area_mm2, extent_mm
 from shop.core.catalogue import Shape, SliceSize
 from shop.core.measures import MM_PER_INCH, Units, length, number
+from shop.core.policies import Rounds
 
 # Tiers from 3 to 6 in tall give the same count and those under 3 in half of it: a widely
 # reprinted US consumer serving guide.
@@ -103,6 +104,13 @@ def ways_of(shape: Shape) -> tuple[Way, ...]:
     """The ways this shape can be cut, the usual one first."""
     ways = (Way.RINGS,) if shape in RING_SHAPES else ()
     return (*ways, Way.ROWS) if shape in ROW_SHAPES or shape is Shape.HEART else ways
+
+
+def way_for(shape: Shape, rounds: Rounds) -> Way | None:
+    """The way a shop that cuts its rounds so cuts the shape; None: whichever way gives more."""
+    if shape is not Shape.ROUND or rounds is Rounds.WHICHEVER:
+        return None
+    return Way(rounds.value)
 
 
 @lru_cache(maxsize=4096)
@@ -191,7 +199,21 @@ def servings(
         why += f"; under 3 in (7.6 cm) tall they count half: {count}"
     elif times > 1:
         why += f"; {times} levels with a board between: {times} × {plan.count} = {count}"
-    return Servings(count, plan.count, times, f"{why}.")
+    return Servings(count, plan.count, times, f"{why}.{_other_way(plan, way)}")
+
+
+def _other_way(plan: CuttingPlan, way: Way | None) -> str:
+    """The better count with its cut, where the shop's way gives less; "" where nothing gives more."""
+    if way is None:
+        return ""
+    better = cut(plan.shape, plan.size_mm, plan.width_mm, plan.slice_size)
+    if better.count <= plan.count:
+        return ""
+    more = _counted(better.count, "piece")
+    return (
+        f" This shop cuts {plan.shape.value}s in {plan.way.value}; cut in {_parts_in_words(better)} a"
+        f" level would give {more}."
+    )
 
 
 def _counted(count: int, noun: str) -> str:

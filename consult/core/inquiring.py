@@ -263,7 +263,10 @@ def _guide(design: Design, brief: Brief, book: ShopBook, today: date) -> Guide:
     return Guide(
         design=design,
         tiers=_tiers_said(design, book.identity.units),
-        servings=sum(counted_servings(tier, slice_size) for tier in design.tiers) + kitchen,
+        servings=sum(
+            counted_servings(tier, slice_size, book.policies.rounds) for tier in design.tiers
+        )
+        + kitchen,
         made_of=_made_of(design, book),
         lines=quote.lines,
         total=quote.total,

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from consult.core import choices
 from consult.core.allergens import Allergens, allergens_of, tier_words
+from consult.core.carrying import carried
 from consult.core.design import Brief, Kind, Tier
-from consult.core.lifting import bench_to_table
 from consult.core.reckoning import settled
 from consult.core.serving_words import eat_by_words, keep_until_words, keeping_of
 from consult.core.sheet_making import day_in_words
@@ -123,14 +123,6 @@ def _tier_label(group: Sequence[int], brief: Brief, book: ShopBook) -> BoxLabel:
     )
 
 
-def _is_for_one(boxed: Sequence[Part], grams: float, book: ShopBook) -> bool:
-    """Whether one person may carry the box: by the shop's own limit, and by the lifting equation."""
-    lowest, *others = boxed
-    high = lowest.box.high_mm + sum(one.board_thick_mm + one.tier.height_mm for one in others)
-    lift = bench_to_table(grams / 1000, lowest.box.deep_mm, high_mm=high)
-    return lift.is_for_one and grams <= book.policies.stacks.one_person_lifts_grams
-
-
 def _label(
     name: str, inside: Sequence[tuple[Tier, str]], boxed: Sequence[Part], part: Allergens,
     book: ShopBook,
@@ -139,8 +131,7 @@ def _label(
     grams = sum(one.grams for one in boxed)  # on their boards, as they are lifted
     keeping = max(keeping_of(tier, book) for tier, _ in inside)
     is_kept = any(tier.kind is Kind.KEPT for tier, _ in inside)
-    for_one = _is_for_one(boxed, grams, book)
-    people = "One person carries it" if for_one else "Two people carry it"
+    people = "One person carries it" if carried(boxed, book).is_for_one else "Two people carry it"
     is_eaten = any(tier.is_cake for tier, _ in inside)
     note = "" if is_eaten else "Foam under icing: it is never cut or eaten."
     if is_kept:

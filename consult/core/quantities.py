@@ -9,7 +9,7 @@ from consult.core.batter import (
     LIGHT_SOAK_ML_PER_CM2,
     TierBaking,
     baking_of,
-    kind_of,
+    cake_of,
     soak_ml,
     syrup_g_per_ml,
 )
@@ -110,7 +110,7 @@ def tier_amounts(tier: Tier, where: str, book: ShopBook, count: int = 1) -> Tier
     under = undercoat(finish, book)
     if tier.is_cake:
         flavour = choices.flavour_of(tier, book)
-        kind, area = kind_of(flavour.kind), area_mm2(tier.shape, tier.size_mm, tier.width_mm)
+        kind, area = cake_of(flavour), area_mm2(tier.shape, tier.size_mm, tier.width_mm)
         baking = baking_of(tier, kind, book)
         why.append(("batter", baking.why))
         if kind.is_foam:

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from consult.core import choices
 from consult.core.allergens import Allergens, allergens_of
+from consult.core.carrying import to_carry
 from consult.core.cautions import Caution, cautions_of, take_out
 from consult.core.charts import chart_warning
 from consult.core.choices import Place
@@ -27,7 +28,7 @@ from consult.core.weights import weight_of, weights_to_lift
 from consult.core.work import Work, servings_made, tier_tasks, work_of
 from shop.core.book import ShopBook
 from shop.core.catalogue import SliceSize
-from shop.core.measures import weight, weight_in_words
+from shop.core.measures import weight_in_words
 from shop.core.money import Money
 
 NOT_BOOKED: Mapping[date, int] = MappingProxyType({})
@@ -152,14 +153,15 @@ def _figures(at: int, brief: Brief, book: ShopBook) -> TierFigures:
     tiers = brief.design.tiers
     tier, place = tiers[at], Place(at, at == len(tiers) - 1)
     slice_size = slice_of(brief.need, book)
-    given = tier_servings(tier, slice_size)
+    rounds = book.policies.rounds
+    given = tier_servings(tier, slice_size, rounds)
     servings = servings_made(tier, brief, book)
     return TierFigures(
         number=at + 1,
         tier=tier,
         name=tier_name(tier, book.identity.units),
         servings=servings,
-        counted=counted_servings(tier, slice_size),
+        counted=counted_servings(tier, slice_size, rounds),
         why=_why(tier, given.why, slice_size),
         surface=surface(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm),
         weight_grams=weight_of(tier, book),
@@ -184,22 +186,25 @@ def surplus_in_words(surplus: int) -> str:
 
 
 def heaviest_in_words(tiers: Sequence[TierFigures], book: ShopBook) -> str:
-    """Whether one person may lift the cake, against the shop's own limit; "" without tiers."""
+    """Whether one person may lift the cake, by the limits of `carrying`; "" without tiers."""
     if not tiers:
         return ""
-    units, most = book.identity.units, book.policies.stacks.one_person_lifts_grams
-    parts = weights_to_lift([figures.tier for figures in tiers], book)
-    whole, heaviest = sum(parts), max(parts)
-    if whole <= most:
-        return f"One person may lift it: {weight_in_words(whole, units)}"
-    more = f"is more than one person should lift here ({weight(most, units)})"
-    if heaviest > most:
+    units = book.identity.units
+    whole, parts = to_carry([figures.tier for figures in tiers], book)
+    words = weight_in_words(whole.grams, units)
+    if whole.is_for_one:
+        return f"One person may lift it: {words}"
+    heavy = [part for part in parts if not part.is_for_one]
+    if heavy:
+        heaviest = max(heavy, key=lambda part: part.grams)
         return (
             f"Two people lift it, even in parts: tier {parts.index(heaviest) + 1} alone,"
-            f" {weight_in_words(heaviest, units)}, {more}"
+            f" {weight_in_words(heaviest.grams, units)}, is more than {heaviest.limit_in_words(units)}"
         )
-    whole_words = weight_in_words(whole, units)
-    return f"Carry it in parts and assemble it at the venue: {whole_words} {more}"
+    return (
+        f"Carry it in parts and assemble it at the venue: {words} is more than"
+        f" {whole.limit_in_words(units)}"
+    )
 
 
 def _step_of(where: str) -> str:

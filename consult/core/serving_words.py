@@ -1,11 +1,10 @@
 """How is the cake kept and served where this shop sells? Words by place, deferring to the local food code."""
 
 from collections.abc import Mapping
-from enum import IntEnum
 from types import MappingProxyType
 
 from consult.core import choices
-from consult.core.cold_rules import may_spoil
+from consult.core.cold_rules import Keeping, keeping_of_part
 from consult.core.design import Brief, KitchenCake, Tier
 from shop.core.book import ShopBook
 from shop.core.catalogue import Filling, Finish
@@ -66,24 +65,12 @@ _NOT_SHOWN = (
 )
 
 
-class Keeping(IntEnum):
-    """How much cold a cake asks for; the part that asks for most decides."""
-
-    PLAIN = 0  # keeps without cold
-    NOT_SHOWN = 1  # milk or egg and too little sugar: nobody has shown that it keeps
-    COLD = 2  # must stay in the cold
-
-
 def keeping_of(thing: Tier | KitchenCake, book: ShopBook) -> Keeping:
     """What its coat and its filling ask for; a display tier has no filling."""
     parts: list[Finish | Filling] = [choices.finish_of(thing, book)]
     if not isinstance(thing, Tier) or thing.is_cake:
         parts.append(choices.filling_of(thing, book))
-    if any(part.keeps_cool for part in parts):
-        return Keeping.COLD
-    if any(may_spoil(part.recipe, book) for part in parts):
-        return Keeping.NOT_SHOWN
-    return Keeping.PLAIN
+    return max(keeping_of_part(part, book) for part in parts)
 
 
 def keeping_of_all(brief: Brief, book: ShopBook) -> Keeping:

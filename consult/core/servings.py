@@ -8,6 +8,7 @@ from consult.core.design import Kind, Need, Tier
 from shop.core.book import ShopBook
 from shop.core.catalogue import SliceSize
 from shop.core.measures import number
+from shop.core.policies import Rounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,25 @@ def servings_needed(need: Need, book: ShopBook) -> Needed:
     return Needed(count, f"{listed}: {count} {'serving' if count == 1 else 'servings'}")
 
 
-def tier_servings(tier: Tier, slice_size: SliceSize) -> cutting.Servings:
-    """Servings the tier would give if it were cut: its full count, whatever it is for."""
-    return cutting.servings(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm, slice_size)
+def tier_servings(
+    tier: Tier, slice_size: SliceSize, rounds: Rounds = Rounds.WHICHEVER
+) -> cutting.Servings:
+    """Servings the tier would give if it were cut: its full count, whatever it is for.
+
+    `rounds` is how the shop cuts round tiers (`Policies.rounds`).
+    """
+    way = cutting.way_for(tier.shape, rounds)
+    return cutting.servings(
+        tier.shape, tier.size_mm, tier.width_mm, tier.height_mm, slice_size, way
+    )
 
 
-def counted_servings(tier: Tier, slice_size: SliceSize) -> int:
+def counted_servings(tier: Tier, slice_size: SliceSize, rounds: Rounds = Rounds.WHICHEVER) -> int:
     """Servings of the tier that count towards the need: none of a kept or a display tier."""
-    return tier_servings(tier, slice_size).count if tier.kind is Kind.EATEN else 0
+    return tier_servings(tier, slice_size, rounds).count if tier.kind is Kind.EATEN else 0
+
+
+def plan_of(tier: Tier, slice_size: SliceSize, rounds: Rounds) -> cutting.CuttingPlan:
+    """The cutting plan of one level of the tier: that which `tier_servings` counts."""
+    way = cutting.way_for(tier.shape, rounds)
+    return cutting.cut(tier.shape, tier.size_mm, tier.width_mm, slice_size, way)

@@ -110,7 +110,7 @@ def _tier(at: int, tier: Tier, brief: Brief, book: ShopBook) -> SheetTier:
     cake = "foam under real icing"
     if tier.is_cake:
         cake = f"{choices.flavour_of(tier, book).name}, {choices.filling_of(tier, book).name}"
-    servings = tier_servings(tier, slice_of(brief.need, book)).count
+    servings = tier_servings(tier, slice_of(brief.need, book), book.policies.rounds).count
     return SheetTier(
         number=at + 1,
         size=tier_name(tier, units),
@@ -127,7 +127,7 @@ def _tier(at: int, tier: Tier, brief: Brief, book: ShopBook) -> SheetTier:
 
 def _kitchen_words(cake: KitchenCake, brief: Brief, book: ShopBook) -> str:
     tier = choices.as_tier(cake)
-    each = tier_servings(tier, slice_of(brief.need, book)).count
+    each = tier_servings(tier, slice_of(brief.need, book), book.policies.rounds).count
     made = ", ".join(
         thing.name
         for thing in (

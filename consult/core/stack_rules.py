@@ -78,7 +78,12 @@ def _options(pans: Iterable[Pan], heights: Iterable[float], brief: Brief, book: 
             width_mm=pan.width_mm,
             height_mm=height,
             servings=cutting.servings(
-                pan.shape, pan.size_mm, pan.width_mm, height, slice_size
+                pan.shape,
+                pan.size_mm,
+                pan.width_mm,
+                height,
+                slice_size,
+                cutting.way_for(pan.shape, book.policies.rounds),
             ).count,
             pan_name=pan.name,
         )

@@ -7,7 +7,7 @@ from consult.core import choices
 from consult.core.allergens import allergens_of, the_tier_words, tier_words
 from consult.core.cautions import cautions_of
 from consult.core.charts import chart_warning, ways_in_words
-from consult.core.cutting import CuttingPlan, cut, levels
+from consult.core.cutting import CuttingPlan, levels, way_for
 from consult.core.design import Brief, Kind, Tier
 from consult.core.reckoning import settled
 from consult.core.serving_words import (
@@ -17,7 +17,7 @@ from consult.core.serving_words import (
     keeping_of,
     keeping_of_all,
 )
-from consult.core.servings import slice_of, tier_servings
+from consult.core.servings import plan_of, slice_of, tier_servings
 from consult.core.sheet_making import hand_over_words, slice_words
 from consult.core.stack_rules import tier_name
 from consult.core.support_joins import levels_in
@@ -162,14 +162,15 @@ def _cut_tier(tier: Tier, where: str, brief: Brief, book: ShopBook) -> GuideTier
             where, size, 0, tier.height_mm, None, (), (),
             "Carved foam under real icing: set it aside. It is never cut and never eaten.",
         )  # fmt: skip
-    given = tier_servings(tier, slice_size)
+    rounds = book.policies.rounds
+    given = tier_servings(tier, slice_size, rounds)
     if tier.kind is Kind.KEPT:
         return GuideTier(
             where, size, given.count, tier.height_mm, None, (), (),
             "Kept for the couple: do not cut it. Box it on its board and put it in the cold. "
             + eat_by_words(keeping_of(tier, book), kept=True),
         )  # fmt: skip
-    plan = cut(tier.shape, tier.size_mm, tier.width_mm, slice_size)
+    plan = plan_of(tier, slice_size, rounds)
     notes = []
     count = levels(tier.height_mm)
     if count > 1:
@@ -184,7 +185,10 @@ def _cut_tier(tier: Tier, where: str, brief: Brief, book: ShopBook) -> GuideTier
         )
     ways = ways_in_words(tier.shape, tier.size_mm, tier.width_mm, slice_size)
     if ways:
-        notes.append(f"Either way is right: {ways}. The plan shows the better one.")
+        shown = "the better one"
+        if way_for(tier.shape, rounds) is not None:
+            shown = f"this shop's: in {plan.way.value}"
+        notes.append(f"Either way is right: {ways}. The plan shows {shown}.")
     warning = chart_warning(tier.shape, tier.size_mm, slice_size)
     if warning:
         notes.append(warning)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from consult.core import choices, covering
+from consult.core.batter import cake_of, kind_of
 from consult.core.design import Tier
 from shop.core.book import ShopBook
 
@@ -21,8 +22,12 @@ def weight_of(tier: Tier, book: ShopBook) -> float:
     volume = covering.volume_mm3(tier.shape, tier.size_mm, tier.width_mm, tier.height_mm)
     if not tier.is_cake:
         return _coats(tier, book) + volume / covering.MM3_PER_ML * FOAM_G_PER_ML
-    kind = choices.flavour_of(tier, book).kind
-    iced = covering.iced_mass_g(volume, covering.iced_g_per_ml(kind))
+    flavour = choices.flavour_of(tier, book)
+    iced = covering.iced_mass_g(volume, covering.iced_g_per_ml(flavour.kind))
+    # A batter heavier than its kind's makes the whole tier so much heavier; a lighter one is not
+    # counted on, since supports and lifts hang on this.
+    heavier = cake_of(flavour).baked_g_per_ml - kind_of(flavour.kind).baked_g_per_ml
+    iced += max(heavier, 0.0) * volume / covering.MM3_PER_ML
     return iced + _beyond_buttercream(tier, book)
 
 

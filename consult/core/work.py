@@ -82,7 +82,9 @@ def bench_tasks(tier: Tier, place: Place, brief: Brief, book: ShopBook) -> Itera
 
 def servings_made(tier: Tier, brief: Brief, book: ShopBook) -> int:
     """Servings the tier gives if it is cut, whether counted or kept; none of a display tier."""
-    return tier_servings(tier, slice_of(brief.need, book)).count if tier.is_cake else 0
+    if not tier.is_cake:
+        return 0
+    return tier_servings(tier, slice_of(brief.need, book), book.policies.rounds).count
 
 
 def _is_for(task: BenchTask, tier: Tier, place: Place, brief: Brief) -> bool:

@@ -11,17 +11,26 @@ from consult.actions import designs
 from consult.colouring import colour_choices, own_colour_field, picked
 from consult.core.allergens import unfit_for
 from consult.core.design import Swatch, Tier
+from consult.core.holding import Coat
+from consult.core.working_days import day_words
 from consult.finding import AtHand, consultation_at_hand
-from consult.forms import Fold, StepForm
+from consult.forms import Fold, PlainSelect, StepForm
+from consult.offers import coats_for
 from consult.page import keep_answer, show
 from shop.core.catalogue import Finish
+from shop.core.measures import minutes_written
 
 
-def _words(finish: Finish, at: AtHand) -> str:
+def _words(finish: Finish, coat: Coat, at: AtHand) -> str:
+    """Its name, and what choosing it on that tier comes to: price, hours, the date, the client."""
+    price = coat.adding.price.written(at.book.identity.locale) if coat.adding.price else "no extra"
+    said = [price, minutes_written(coat.adding.minutes)]
+    if coat.breaks and at.brief.event.on:
+        said.append(f"does not fit before {day_words(at.brief.event.on, at.today)}")
     unfit = unfit_for(finish.recipe, at.book, at.brief.avoid)
-    return (
-        f"{finish.name}: contains {', '.join(unfit)}, not for this client" if unfit else finish.name
-    )
+    if unfit:
+        said.append(f"contains {', '.join(unfit)}, not for this client")
+    return f"{finish.name}: {', '.join(said)}"
 
 
 class FinishesForm(StepForm):
@@ -30,11 +39,13 @@ class FinishesForm(StepForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         colours = colour_choices(self.at.design, none="the finish's own")
-        for number in range(len(self.at.design.tiers)):
+        for number, coats in enumerate(coats_for(self.at)):
             self.fields[f"finish_{number}"] = forms.ChoiceField(
                 label="Finish",
+                widget=PlainSelect,
                 choices=[
-                    (finish.code, _words(finish, self.at)) for finish in self.at.book.finishes
+                    (finish.code, _words(finish, coat, self.at))
+                    for finish, coat in zip(self.at.book.finishes, coats, strict=True)
                 ],
             )
             self.fields[f"colour_{number}"] = forms.ChoiceField(

@@ -8,7 +8,9 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_http_methods
 
 from consult.actions import designs
+from consult.core.adding import more_inside
 from consult.core.allergens import unfit_for
+from consult.core.cold_rules import Keeping, keeping_of_part
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import PlainSelect, StepForm
 from consult.page import keep_answer, show
@@ -16,18 +18,23 @@ from shop.core.catalogue import Filling, Flavour
 
 
 def _choices(
-    things: tuple[Flavour, ...] | tuple[Filling, ...], at: AtHand
+    things: tuple[Flavour, ...] | tuple[Filling, ...], level: int, at: AtHand
 ) -> list[tuple[str, str]]:
-    """Each with what it costs more, and with what the client avoids in it."""
-    return [(thing.code, _words(thing, at)) for thing in things]
+    """Each with what it costs more on that tier, whether it needs the cold, and what the client avoids in it."""
+    return [(thing.code, _words(thing, level, at)) for thing in things]
 
 
-def _words(thing: Flavour | Filling, at: AtHand) -> str:
-    words = thing.name
+def _words(thing: Flavour | Filling, level: int, at: AtHand) -> str:
+    said, locale = [], at.book.identity.locale
     if thing.price_per_serving:
-        words += f" (+{thing.price_per_serving.written(at.book.identity.locale)} a serving)"
+        more = more_inside(thing, level, at.brief, at.book).written(locale)
+        said.append(f"{more} more ({thing.price_per_serving.written(locale)} a serving)")
+    if isinstance(thing, Filling) and keeping_of_part(thing, at.book) is Keeping.COLD:
+        said.append("must stay cold")
     unfit = unfit_for(thing.recipe, at.book, at.brief.avoid)
-    return f"{words}: contains {', '.join(unfit)}, not for this client" if unfit else words
+    if unfit:
+        said.append(f"contains {', '.join(unfit)}, not for this client")
+    return f"{thing.name}: {', '.join(said)}" if said else thing.name
 
 
 class FlavoursForm(StepForm):
@@ -38,10 +45,12 @@ class FlavoursForm(StepForm):
         book = self.at.book
         for number, _tier in self._cakes():
             self.fields[f"flavour_{number}"] = forms.ChoiceField(
-                label="Cake", choices=_choices(book.flavours, self.at), widget=PlainSelect
+                label="Cake", choices=_choices(book.flavours, number, self.at), widget=PlainSelect
             )
             self.fields[f"filling_{number}"] = forms.ChoiceField(
-                label="Filling", choices=_choices(book.fillings, self.at), widget=PlainSelect
+                label="Filling",
+                choices=_choices(book.fillings, number, self.at),
+                widget=PlainSelect,
             )
 
     def _cakes(self) -> list[tuple[int, Any]]:

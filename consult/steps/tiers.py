@@ -13,9 +13,10 @@ from consult.actions import consultations, designs
 from consult.actions.keeping import Seen
 from consult.core import stacks as core
 from consult.core.design import Kind, Limits, Tier
+from consult.core.working_days import day_words
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import Fold, PlainSelect, StepForm
-from consult.offers import offers_for
+from consult.offers import offers_for, too_much_for_the_date
 from consult.page import keep_answer, show, whole_number
 from shop.core import measures
 from shop.core.catalogue import Pan, Shape
@@ -222,6 +223,10 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
     standing = [(tier.shape, tier.size_mm, tier.height_mm, tier.kind) for tier in at.design.tiers]
     units = at.book.identity.units
     context["how_many"] = offers.how_many
+    too_much = too_much_for_the_date(at, shown)
+    if too_much and at.brief.event.on:
+        context["on_words"] = day_words(at.brief.event.on, at.today)
+        context["none_holds"] = len(too_much) == len(shown)
     context["cards"] = [
         {
             "key": _key(stack),
@@ -231,6 +236,7 @@ def offered(at: AtHand, form: Any = None) -> dict[str, Any]:
             and stack.kitchen_cakes == _plain_cakes(at),
             "names": [name for name, best in names.items() if best == stack],
             "title": _title(stack, units),
+            "breaks": place in too_much,
             "kitchen": sum(cake.count for cake in stack.kitchen_cakes),
             "drawing": drawings.card(
                 stack.tiers, at.design, at.book, prefix=f"stack{place}", frame=(widest, tallest)

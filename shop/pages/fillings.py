@@ -4,11 +4,12 @@ from shop.forms import NumberField
 from shop.models import Filling
 from shop.pages.fields import MoneyField
 from shop.pages.listed import Column, Noun
+from shop.pages.measured import MEASURED, MeasuredFields
 from shop.pages.shop_form import NamedForm, tick
 from shop.pages.words import amount, recipe_contains, recipe_cost, recipe_words, yes
 
 
-class FillingForm(NamedForm):
+class FillingForm(MeasuredFields, NamedForm):
     model = Filling
     price_per_serving = MoneyField(
         label="Extra for a serving", help_text="On top of the shop's price of a plain serving."
@@ -26,6 +27,7 @@ class FillingForm(NamedForm):
     sections = (
         ("The filling", ("name", "price_per_serving")),
         ("How it behaves", ("grams_per_ml", "keeps_cool")),
+        MEASURED,
     )
 
     def __init__(self, *args, **kwargs):

@@ -5,12 +5,13 @@ from django import forms
 from shop.forms import NumberField
 from shop.models import Finish
 from shop.pages.listed import Column, Noun
+from shop.pages.measured import MEASURED, MeasuredFields
 from shop.pages.rated_form import CAUTIONS, WORK_AND_PRICE, RatedForm
 from shop.pages.shop_form import tick
 from shop.pages.words import days, minutes_words, price_words, recipe_contains
 
 
-class FinishForm(RatedForm):
+class FinishForm(MeasuredFields, RatedForm):
     model = Finish
     kind = forms.ChoiceField(label="What it is", choices=Finish.Kind)
     texture = forms.ChoiceField(
@@ -31,6 +32,7 @@ class FinishForm(RatedForm):
     sections = (
         ("The finish", ("name", "kind", "texture", "takes_colour")),
         ("The coat", ("coat_mm", "grams_per_ml", "keeps_cool")),
+        MEASURED,
         *WORK_AND_PRICE,
         CAUTIONS,
     )

@@ -2,6 +2,7 @@
 
 from django import forms
 
+from shop.forms import NumberField
 from shop.models import Flavour
 from shop.pages.fields import MoneyField
 from shop.pages.listed import Column, Noun
@@ -16,11 +17,26 @@ class FlavourForm(NamedForm):
         choices=Flavour.Kind,
         help_text="Decides how much batter a pan takes and what the cake weighs.",
     )
+    batter_g_per_ml = NumberField(
+        label="Weight of a millilitre of batter",
+        unit="g",
+        places=3,
+        least=0.1,
+        most=2,
+        required=False,
+        help_text=(
+            "If you have weighed yours: a full measuring cup, by what the same cup of water weighs."
+            " Left empty, it is that of its kind: 0.75 butter cake, 0.5 sponge, 0.85 dense."
+        ),
+    )
     price_per_serving = MoneyField(
         label="Extra for a serving", help_text="On top of the shop's price of a plain serving."
     )
 
-    sections = (("The cake", ("name", "kind")), ("Its price", ("price_per_serving",)))
+    sections = (
+        ("The cake", ("name", "kind", "batter_g_per_ml")),
+        ("Its price", ("price_per_serving",)),
+    )
 
 
 FLAVOURS = Noun(

@@ -10,7 +10,7 @@ from shop.access import owner_only
 from shop.actions import change_shop, set_tier_heights
 from shop.core.measures import Units, number
 from shop.forms import WholeNumberField
-from shop.models import TierHeight
+from shop.models import Shop, TierHeight
 from shop.pages.fields import KilogramField, LengthField, typed_length
 from shop.pages.setup_page import edit_shop
 from shop.pages.shop_form import ShopForm
@@ -83,6 +83,12 @@ class StacksForm(ShopForm):
         most_mm=Decimal(200),
         help_text="On each side of the base tier.",
     )
+    rounds = forms.ChoiceField(
+        label="Round tiers are cut",
+        choices=Shop._meta.get_field("rounds").choices,
+        widget=forms.RadioSelect,
+        help_text="Servings, the cutting plan and the guide for the venue all go by it.",
+    )
     one_person_lifts_grams = KilogramField(
         label="One person carries up to",
         least=1,
@@ -95,6 +101,7 @@ class StacksForm(ShopForm):
         ("Ledges", ("ledge_mm", "widest_step_mm")),
         ("The whole cake", ("most_tiers", "tallest_mm", "one_person_lifts_grams")),
         ("The board", ("widest_board_mm", "board_margin_mm")),
+        ("The knife", ("rounds",)),
     )
 
     def __init__(self, *args, shop, **kwargs):

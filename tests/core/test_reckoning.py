@@ -190,9 +190,9 @@ def test_a_kitchen_cake_travels_apart_and_is_not_in_the_weight():
     [
         (8653, "One person may lift it: about 8.7 kg (19.2 lb)"),
         (8650, "Carry it in parts and assemble it at the venue: about 8.7 kg (19.2 lb) is more than"
-         " one person should lift here (8.7 kg (19.1 lb))"),
+         " the 8.7 kg (19.1 lb) that one person lifts in this shop"),
         (3000, "Two people lift it, even in parts: tier 1 alone, about 4.2 kg (9.3 lb), is more than"
-         " one person should lift here (3 kg (6.6 lb))"),
+         " the 3 kg (6.6 lb) that one person lifts in this shop"),
     ],
 )  # fmt: skip
 def test_who_may_lift_it(limit, words):

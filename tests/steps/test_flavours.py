@@ -1,9 +1,15 @@
 """Step flavours: cake and filling of each tier."""
 
+from dataclasses import replace
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
+from consult.core.adding import more_inside
+from consult.finding import consultation_at_hand
 from tests.consultations import keys, make_consultation
+from tests.makers import make_book
 
 pytestmark = pytest.mark.django_db
 
@@ -63,3 +69,24 @@ def test_what_a_client_must_not_have_is_marked_where_it_is_chosen(rosa, as_rosa)
     assert "contains hazelnut, not for this client" in html
     plain = as_rosa.get(url(make_consultation(rosa))).content.decode()
     assert "not for this client" not in plain
+
+
+def test_a_choice_says_what_it_comes_to_on_that_tier_and_what_must_stay_cold(rosa, as_rosa):
+    row = make_consultation(rosa)
+    html = as_rosa.get(url(row)).content.decode()
+    at = consultation_at_hand(row.pk)
+    dear = next(one for one in at.book.fillings if one.keeps_cool and one.price_per_serving)
+    for level in range(3):
+        said = html[html.index(f'name="filling_{level}"') :].split("</select>")[0]
+        more = more_inside(dear, level, at.brief, at.book).written("en_US")
+        each = dear.price_per_serving.written("en_US")
+        assert f">{dear.name}: {more} more ({each} a serving), must stay cold</option>" in said
+        assert said.count("must stay cold") == sum(one.keeps_cool for one in at.book.fillings)
+
+
+def test_a_filling_that_was_measured_is_kept_as_the_food_code_says(rosa, as_rosa):
+    book = make_book()
+    first = replace(book.fillings[0], water_activity=Decimal("0.93"), ph=Decimal("4.5"))
+    row = make_consultation(rosa, book=make_book(fillings=(first, *book.fillings[1:])))
+    html = as_rosa.get(url(row)).content.decode()
+    assert f">{first.name}: must stay cold</option>" in html

@@ -1,12 +1,13 @@
 """Step tiers: stacks offered, one chosen, any tier changed by hand."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 
 from consult.core.design import Design
-from consult.models import Consultation
+from consult.models import BenchDay, Consultation
 from shop.core.catalogue import Shape
 from tests.consultations import keys, make_consultation
 
@@ -111,3 +112,27 @@ def test_a_need_no_stack_reaches_says_what_to_loosen(rosa, as_rosa):
     html = as_rosa.get(url(row)).content.decode()
     assert 'name="stack"' not in html
     assert "feeds" in html
+
+
+def test_cards_say_where_the_date_does_not_hold(rosa, as_rosa):
+    row = make_consultation(rosa, design=Design())
+    assert "does not fit" not in as_rosa.get(url(row)).content.decode()
+    other = make_consultation(rosa, state="signed")
+    for back in range(1, 15):
+        day = row.event_on - timedelta(days=back)
+        BenchDay.objects.create(consultation=other, on=day, minutes=405)
+    html = as_rosa.get(url(row)).content.decode()
+    cards = html.split('name="stack"')[1:]
+    too_much = [card for card in cards if "does not fit before" in card]
+    assert 0 < len(too_much) < len(cards)
+
+
+def test_where_no_stack_fits_it_is_said_once(rosa, as_rosa):
+    row = make_consultation(rosa, design=Design())
+    other = make_consultation(rosa, state="signed")
+    for back in range(1, 15):
+        day = row.event_on - timedelta(days=back)
+        BenchDay.objects.create(consultation=other, on=day, minutes=900)
+    html = as_rosa.get(url(row)).content.decode()
+    assert html.count("none of them fits before") == 1
+    assert "does not fit before" not in html
