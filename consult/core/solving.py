@@ -18,7 +18,7 @@ from consult.core.solving_laying import Laying, pushed_on
 from consult.core.solving_problem import Activity, Bench, Link, Plan, Problem
 from consult.core.solving_search import Search
 
-__all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "solved"]
+__all__ = ["EFFORT", "Activity", "Bench", "Link", "Plan", "Problem", "has_plan", "solved"]
 
 EFFORT = 2000  # activities times nodes of the search, where no other is given
 URGED = 12  # times that what found no room is moved up, while there is no plan
@@ -57,6 +57,24 @@ def solved(problem: Problem, effort: int = EFFORT, *, any_plan: bool = False) ->
     best = pushed_on(axis, best)
     start = axis.first_fresh(best)
     return Plan(tuple(best), start, start if complete else limit, proved=complete)
+
+
+def has_plan(problem: Problem, effort: int = EFFORT) -> bool:
+    """Whether `solved` finds a plan within so much effort: quicker, as most often the first one laid will do."""
+    _checked(problem)
+    if not problem.activities:
+        return True
+    axis = Axis(problem)
+    if axis.narrowed() != NO_ROOM or not axis.hands_suffice(axis.earliest, axis.latest):
+        return False
+    return bool(_simply(Laying(axis))) or solved(problem, effort, any_plan=True).found
+
+
+def _simply(laying: Laying) -> list[int]:
+    """The plan of the one order of importance that asks for no bound first; [] when it does not work out."""
+    axis = laying.axis
+    rows = zip(axis.earliest, axis.latest, axis.activities, strict=True)
+    return laying.laid([low + high + one.hands for low, high, one in rows])
 
 
 def _checked(problem: Problem) -> None:
@@ -99,7 +117,7 @@ def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
             best, value = starts, axis.worth(starts)
             if any_plan or value[0] >= limit:
                 return best
-    return _later(laying, best, limit, by_end, spread) if best else []
+    return _later(laying, best, limit, by_end, spread) if best else _simply(laying)
 
 
 def _later(

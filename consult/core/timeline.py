@@ -12,7 +12,7 @@ from functools import lru_cache
 from consult.core.design import Brief
 from consult.core.job import Job, Step, job_of
 from consult.core.schedule_problem import Question, Sitting, clock, late_by, question_of
-from consult.core.solving import Plan, Problem, solved
+from consult.core.solving import Plan, Problem, has_plan, solved
 from consult.core.stack_rules import tier_name
 from consult.core.work import Work
 from consult.core.working_days import (
@@ -97,7 +97,7 @@ def holds_on(day: date, job: Job, at: time, calendar: Calendar) -> bool:
 def _has_plan(job: Job, until: datetime, calendar: Calendar) -> bool:
     for evening in (True, False):
         problem = question_of(job, until, calendar, evening=evening).problem
-        if not problem.activities or _is_solved(_Like(problem)):
+        if _is_solved(_Like(problem)):
             return True
     return False
 
@@ -114,8 +114,8 @@ class _Like:
 
 @lru_cache(maxsize=1024)
 def _is_solved(like: _Like) -> bool:
-    """Whether the solver finds a plan: the first will do, and it has one whenever it has a best."""
-    return solved(like.problem, EFFORT, any_plan=True).found
+    """Whether the solver finds a plan, be it the best or not."""
+    return has_plan(like.problem, EFFORT)
 
 
 def date_answer(
@@ -284,9 +284,15 @@ def free_days(
 ) -> dict[date, bool]:
     """For each day from `first` to `last`, whether the cake of the brief holds for it."""
     job, calendar = job_of(brief, book, work), calendar_of(book, today, booked)
-    at = hand_over_of(brief, first, book).time()
+    return dict(_free_days(first, last, job, hand_over_of(brief, first, book).time(), calendar))
+
+
+@lru_cache(maxsize=64)
+def _free_days(
+    first: date, last: date, job: Job, at: time, calendar: Calendar
+) -> tuple[tuple[date, bool], ...]:
     days = (first + timedelta(days=ahead) for ahead in range((last - first).days + 1))
-    return {day: holds_on(day, job, at, calendar) for day in days}
+    return tuple((day, holds_on(day, job, at, calendar)) for day in days)
 
 
 def booking(

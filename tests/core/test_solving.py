@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from consult.core.solving import Activity, Bench, Link, Problem, solved
+from consult.core.solving import Activity, Bench, Link, Problem, has_plan, solved
 from tests.core.problem_makers import a_problem, broken
 
 MORNING, EVENING = Bench(8, 20, 12), Bench(104, 116, 12)
@@ -133,3 +133,16 @@ def test_more_places_than_the_machine_has_is_never_asked():
 def test_same_problem_has_the_same_plan():
     for seed in range(20):
         assert solved(a_problem(seed)) == solved(a_problem(seed))
+
+
+def test_the_quick_question_has_the_answer_of_the_whole_search():
+    answers = []
+    for seed in range(300):
+        problem = a_problem(seed)
+        answers.append(has_plan(problem, 100))
+        assert answers[-1] == solved(problem, 100).found, seed
+    assert set(answers) == {True, False}  # both kinds are among them
+
+
+def test_nothing_to_lay_always_has_a_plan():
+    assert has_plan(Problem((), (), ()))

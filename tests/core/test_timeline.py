@@ -216,6 +216,8 @@ def test_nothing_to_do_yet_holds_plainly():
     found = answer(a_brief(()))
     assert (found.holds, found.says, found.days) == (True, "Sat 15 May holds.", ())
     assert books(a_brief(())) == ()
+    closed = answer(a_brief((), on=date(2027, 5, 16)))
+    assert closed.next_dates == tuple(date(2027, 5, day) for day in (18, 19, 20))
 
 
 def test_hand_over_on_a_closed_weekday_does_not_hold():
