@@ -7,14 +7,18 @@ from functools import lru_cache
 import segno
 
 from consult.core.choices import texture_of, tier_of
+from consult.core.cutting import CuttingPlan
 from consult.core.deposit import epc_matrix
 from consult.core.design import Brief, ChosenDecoration, Design, Tier
 from consult.core.sheet import DesignSheet
 from consult.core.sheet_making import colour_of
+from consult.documents.cutting_plan import PlanLook, cutting_scene
 from consult.documents.drawing import DrawingLook, DrawnDecoration, DrawnTier, cake_scene
 from consult.documents.scene import to_svg
 from shop.core.book import ShopBook
 from shop.core.measures import Units
+
+PLAN_MM = 95.0  # how wide the widest plan is seen on a page
 
 
 @lru_cache(maxsize=256)  # the same cake is shown on step after step; some 30 kB each
@@ -63,6 +67,18 @@ def so_far(brief: Brief, book: ShopBook, board_mm: float) -> str:
         DrawingLook.on_screen(board_mm, design.height_mm),
         "so-far",
     )
+
+
+@lru_cache(maxsize=64)
+def knife_plan(
+    plan: CuttingPlan, height_mm: float, units: Units, widest_mm: float, prefix: str
+) -> str:
+    """How a tier is cut, from above, its pieces numbered in the order they come off.
+
+    `widest_mm` is the widest tier beside it: all are drawn to one scale.
+    """
+    look = PlanLook(scale=widest_mm / PLAN_MM)
+    return to_svg(cutting_scene(plan, height_mm, units, look), prefix=prefix, places=1)
 
 
 def of_sheet(sheet: DesignSheet) -> str:

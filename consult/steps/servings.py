@@ -6,10 +6,13 @@ from typing import Any
 from crispy_forms.layout import Row
 from django import forms
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.views.decorators.http import require_http_methods
 
 from consult.actions import consultations
 from consult.core.design import Need
+from consult.core.venue_values import cutting_guide_of
+from consult.drawings import knife_plan
 from consult.finding import AtHand, consultation_at_hand
 from consult.forms import StepForm
 from consult.page import keep_answer, show
@@ -77,9 +80,30 @@ class ServingsForm(StepForm):
         )
 
 
+def _plans(at: AtHand) -> list[dict[str, Any]]:
+    """Every tier and kitchen cake as the guide for the venue has it, top first, each with its picture."""
+    guide = cutting_guide_of(at.brief, at.book, at.row.number, at.row.revision)
+    widest = max((tier.size_mm for tier in at.design.tiers), default=0.0)
+    made = [*guide.tiers, *guide.kitchen_cakes]
+    widest = max([widest, *(one.plan.size_mm for one in made if one.plan)])
+    return [
+        {
+            "tier": one,
+            "drawing": one.plan
+            and knife_plan(one.plan, one.height_mm, guide.units, widest, f"plan{place}"),
+        }
+        for place, one in enumerate(made)
+    ]
+
+
 @require_http_methods(["GET", "POST"])
 def step(request: HttpRequest, pk: int) -> HttpResponse:
     at = consultation_at_hand(pk)
+    if request.method == "GET" and "plans" in request.GET:  # asked for when the line is opened
+        plans = _plans(at)
+        if request.htmx:
+            return render(request, "consult/_knife_plans.html", {"plans": plans})
+        return show(request, at, "servings", form=ServingsForm(at=at), plans=plans)
     form = ServingsForm(request.POST or None, at=at)
     if form.is_valid():
         return keep_answer(

@@ -1,5 +1,6 @@
 """Do layers, batter and syrup agree with the textbooks' tables and the published densities?"""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -13,6 +14,7 @@ from consult.core.batter import (
     baking_of,
     batter_for_baked,
     brix,
+    cake_of,
     kind_of,
     layer_batter_g,
     layers_in,
@@ -20,10 +22,12 @@ from consult.core.batter import (
     syrup_g_per_ml,
     textbook_layer_mm,
 )
+from consult.core.quantities import quantities_of
 from consult.core.shapes import area_mm2
+from consult.core.weights import weight_of
 from shop.core.catalogue import Pan, Shape
 from shop.core.measures import MM_PER_INCH, Units
-from tests.makers import INCH, make_book, make_tier
+from tests.makers import INCH, make_book, make_brief, make_tier
 
 HIGH_FAT, FOAM, DENSE = KINDS["high-fat"], KINDS["foam"], KINDS["dense"]
 
@@ -243,3 +247,38 @@ def test_plain_water_weighs_what_it_weighs_at_20_degrees():
 def test_syrup_heavier_than_the_table_is_refused():
     with pytest.raises(ValueError, match="50"):
         syrup_g_per_ml(67)
+
+
+def with_batter(grams):
+    """The invented shop, its vanilla cake with a batter that was weighed."""
+    book = make_book()
+    flavours = [
+        replace(one, batter_g_per_ml=Decimal(grams)) if one.code == "vanilla" else one
+        for one in book.flavours
+    ]
+    return make_book(flavours=tuple(flavours))
+
+
+# American Society of Baking: pound cake batters weigh 0.80 to 0.90 g a ml, layer cakes 0.70 to 0.80.
+# A pan filled as high takes so much more of the heavier one, and the same share of it is full.
+@pytest.mark.parametrize("grams", ["0.60", "0.75", "0.85", "0.95"])
+def test_a_batter_that_was_weighed_goes_into_the_pans_by_its_own_weight(grams):
+    brief = make_brief()
+    usual, own = (quantities_of(brief, book) for book in (make_book(), with_batter(grams)))
+    times = float(grams) / HIGH_FAT.batter_g_per_ml
+    assert own.batter_g == pytest.approx(usual.batter_g * times)
+    for tier, before in zip(own.tiers, usual.tiers, strict=True):
+        assert tier.baking.fill_share == pytest.approx(before.baking.fill_share)
+        assert f"{HIGH_FAT.baked_g_per_ml * times:.3f} g a ml baked" in tier.baking.why
+
+
+def test_a_batter_nobody_weighed_is_that_of_its_kind():
+    for flavour in make_book().flavours:
+        assert cake_of(flavour) == kind_of(flavour.kind)
+
+
+def test_a_heavier_batter_makes_a_heavier_tier_and_a_lighter_one_is_not_counted_on():
+    tier = make_tier(10, flavour="vanilla")
+    usual = weight_of(tier, make_book())
+    assert weight_of(tier, with_batter("0.90")) > usual * 1.1
+    assert weight_of(tier, with_batter("0.60")) == usual

@@ -6,9 +6,21 @@ from decimal import Decimal
 import pytest
 
 from consult.core.design import Kind, Need
-from consult.core.servings import counted_servings, servings_needed, slice_of, tier_servings
+from consult.core.reckoning import reckon
+from consult.core.servings import (
+    counted_servings,
+    plan_of,
+    servings_needed,
+    slice_of,
+    tier_servings,
+)
+from consult.core.sheet_making import sheet_of
+from consult.core.stack_rules import options_of
+from consult.core.venue_values import cutting_guide_of
 from shop.core.catalogue import Shape
+from shop.core.policies import Rounds
 from tests.core.stack_makers import a_tier, stack_shop
+from tests.makers import TODAY, make_book, make_brief
 
 DESSERT = stack_shop().slice("dessert")
 
@@ -58,3 +70,52 @@ def test_kept_and_display_tiers_give_nothing_towards_the_need():
     assert counted_servings(replace(tier, kind=Kind.KEPT), DESSERT) == 0
     assert counted_servings(replace(tier, kind=Kind.DISPLAY), DESSERT) == 0
     assert tier_servings(replace(tier, kind=Kind.KEPT), DESSERT).count > 20
+
+
+# The two old US trade charts count a 10-in round as 38 in rings; laid in rows it is 30, and the widest
+# difference the other way is at small rounds (`test_charts`).
+@pytest.mark.parametrize(
+    ("rounds", "count"), [(Rounds.WHICHEVER, 38), (Rounds.RINGS, 38), (Rounds.ROWS, 30)]
+)
+def test_a_shop_cuts_its_rounds_as_it_likes(rounds, count):
+    tier = a_tier(10)
+    assert tier_servings(tier, DESSERT, rounds).count == count
+    assert counted_servings(tier, DESSERT, rounds) == count
+    assert plan_of(tier, DESSERT, rounds).count == count
+
+
+def test_the_better_count_is_offered_with_its_cut_where_the_shops_way_gives_less():
+    said = tier_servings(a_tier(10), DESSERT, Rounds.ROWS).why
+    assert said.startswith("Cut in rows of ")
+    assert said.endswith(
+        "30 pieces. This shop cuts rounds in rows; cut in rings of 25 and 12 and a core of 1 a level"
+        " would give 38 pieces."
+    )
+    assert "This shop" not in tier_servings(a_tier(10), DESSERT, Rounds.RINGS).why
+    assert "This shop" not in tier_servings(a_tier(10), DESSERT).why
+
+
+@pytest.mark.parametrize("shape", [shape for shape in Shape if not shape.has_width])
+def test_only_rounds_are_cut_by_the_shops_own_way(shape):
+    tier = a_tier(10, shape=shape)
+    counts = {tier_servings(tier, DESSERT, rounds).count for rounds in Rounds}
+    assert (len(counts) > 1) is (shape is Shape.ROUND)
+
+
+def test_count_stacks_guide_and_sheet_all_go_by_the_shops_way():
+    brief = make_brief(tiers=(12, 10, 8))
+    for rounds in Rounds:
+        book = make_book(rounds=rounds)
+        reckoned = reckon(brief, book, TODAY)
+        counts = [figures.servings for figures in reckoned.tiers]
+        guide = cutting_guide_of(brief, book, "", 0)
+        assert [one.servings for one in reversed(guide.tiers)] == counts
+        assert [one.plan.count for one in reversed(guide.tiers)] == counts
+        offered = {
+            (option.size_mm, option.height_mm): option.servings
+            for option in options_of(brief, book)
+            if option.shape is Shape.ROUND
+        }
+        tiers = brief.design.tiers
+        assert [offered[tier.size_mm, tier.height_mm] for tier in tiers] == counts
+        assert sheet_of(brief, book, reckoned, "1", 1, TODAY).servings == sum(counts)

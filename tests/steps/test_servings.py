@@ -1,13 +1,25 @@
 """Step servings: guests, slice, who eats, spares, the kept top tier."""
 
+import re
+
 import pytest
 from django.urls import reverse
+from django.utils.html import escape
 
 from consult.core.design import Kind
+from consult.core.servings import plan_of
+from consult.core.venue_values import cutting_guide_of
+from consult.finding import consultation_at_hand
 from consult.models import Consultation
+from shop.core.policies import Rounds
 from tests.consultations import keys, make_consultation
+from tests.makers import make_book
 
 pytestmark = pytest.mark.django_db
+
+
+def url(row):
+    return reverse("consult:servings", args=[row.pk])
 
 
 def post(browser, row, **changes):
@@ -62,3 +74,37 @@ def test_htmx_gets_what_follows_from_the_change(rosa, as_rosa):
     assert "500 servings to reach" in html
     assert "short by" in html
     assert answer["HX-Trigger"].startswith('{"saved": "Saved ')
+
+
+def test_the_line_of_the_cutting_plan_opens_to_a_picture_of_each_tier(rosa, as_rosa):
+    row = make_consultation(rosa)
+    html = as_rosa.get(url(row)).content.decode()
+    assert f'hx-get="{url(row)}?plans=yes"' in html
+    assert "<svg" not in html[html.index("knife-plans") : html.index("</details>")]
+    part = as_rosa.get(f"{url(row)}?plans=yes", headers={"HX-Request": "true"}).content.decode()
+    assert "<main" not in part
+    guide = cutting_guide_of((at := consultation_at_hand(row.pk)).brief, at.book, "", 0)
+    assert part.count("<svg") == len(guide.tiers) == 3
+    for one in guide.tiers:
+        assert f"<p>{one.servings} servings, in {one.plan.way.value}.</p>" in part
+        assert escape(one.steps[0]) in part
+    top = part[part.index("<svg") : part.index("</svg>")]
+    numbers = [int(number) for number in re.findall(r">(\d+)</text>", top)]
+    assert numbers[:-1] == list(range(1, guide.tiers[0].plan.count + 1))  # the last is the scale bar's 0
+
+
+def test_without_script_the_plans_come_with_the_page(rosa, as_rosa):
+    row = make_consultation(rosa)
+    html = as_rosa.get(f"{url(row)}?plans=yes").content.decode()
+    assert html.count('<section class="knife-plan">') == 3
+    assert 'name="guests"' in html
+
+
+def test_a_shop_that_cuts_rounds_in_rows_counts_and_draws_rows(rosa, as_rosa):
+    row = make_consultation(rosa, book=make_book(rounds=Rounds.ROWS))
+    part = as_rosa.get(f"{url(row)}?plans=yes", headers={"HX-Request": "true"}).content.decode()
+    at = consultation_at_hand(row.pk)
+    plans = [plan_of(t, at.book.slices[0], Rounds.ROWS) for t in at.design.tiers]
+    assert [figures.servings for figures in at.reckoning.tiers] == [plan.count for plan in plans]
+    assert part.count("servings, in rows.") == 3
+    assert "This shop cuts rounds in rows; cut in rings" in at.reckoning.tiers[0].why
