@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 
-from django.db.models import Exists, OuterRef, Q, QuerySet, Sum
+from django.db.models import Case, Exists, OuterRef, Q, QuerySet, Sum, Value, When
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
@@ -142,12 +142,14 @@ def designs_side_by_side(at: AtHand) -> tuple[Beside, ...]:
 
 
 def on_the_desk(words: str = "", state: str = "") -> QuerySet[Consultation]:
-    """Consultations for the desk list, last changed first; `words` in number, client, occasion.
+    """Consultations for the desk list: inquiries first, then last changed first; `words` in number, client, occasion.
 
     `has_answer` says whether the client said something by private link that nobody has seen to.
     """
     unseen = Remark.objects.filter(consultation=OuterRef("pk"), settled_at=None)
+    is_new = Case(When(state=State.INQUIRY, then=Value(0)), default=Value(1))
     rows = Consultation.objects.annotate(has_answer=Exists(unseen))
+    rows = rows.order_by(is_new, *Consultation._meta.ordering)
     if words:
         rows = rows.filter(
             Q(number__icontains=words)

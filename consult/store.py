@@ -34,3 +34,8 @@ def fetch(digest: str) -> bytes:
     if hashlib.sha256(data).hexdigest() != digest:
         raise LostFile(digest)
     return data
+
+
+def forget(digest: str) -> None:
+    """Delete the bytes of that digest, where no row names it any more; nothing to do where there are none."""
+    default_storage.delete(_name(digest))

@@ -7,6 +7,8 @@ from consult.client_pages import designs as client_designs
 from consult.client_pages import entry as client_entry
 from consult.client_pages import pay as client_pay
 from consult.client_pages import sheet as client_sheet
+from consult.inquiry import answering
+from consult.inquiry import pages as inquiry
 from consult.posting import pages as post
 from consult.steps import (
     decorations,
@@ -93,11 +95,19 @@ urlpatterns = [
     path("consultations/<int:pk>/bench/", views.work, name="work"),
     path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
     path("check-a-paper/", verify_page.check_a_paper, name="check_a_paper"),
+    path(
+        "consultations/<int:pk>/answer-inquiry/", answering.answer_inquiry, name="answer_inquiry"
+    ),
+    # what anybody opens
+    path("inquire/", inquiry.inquire, name="inquire"),
+    path("inquire/sent/", inquiry.sent, name="inquiry_sent"),
+    path("inquire/pictures/<str:sha256>.jpg", inquiry.picture, name="inquiry_picture"),
     # what a client opens by a private link
     path("for-you/designs/", client_designs.designs, name="for_you_designs"),
     path("for-you/sheet/", client_sheet.sheet, name="for_you_sheet"),
     path("for-you/pay/", client_pay.pay, name="for_you_pay"),
     path("for-you/papers/<slug:name>.pdf", client_pay.paper, name="for_you_paper"),
     path("for-you/pictures/<str:sha256>.jpg", client_pay.picture, name="for_you_picture"),
+    path("robots.txt", client_entry.robots, name="robots"),
     path("for-you/<str:token>/", client_entry.open_link, name="for_you"),
 ]

@@ -18,6 +18,7 @@ from consult.core.quantities import quantities_of
 from consult.core.signing import Link, verify_chain
 from consult.core.worth import worth_of
 from consult.finding import consultation_at_hand, designs_side_by_side, on_the_desk, total_by
+from consult.inquiry.at_hand import inquiry_shown
 from consult.models import Consultation, State
 from consult.money_pages import money_context
 from consult.page import keys_of, once_for, seen_on, trail_of
@@ -112,6 +113,7 @@ def overview(request: HttpRequest, pk: int) -> HttpResponse:
         "post": at.row.messages.defer("text", "html")[:10],
         "last_entries": at.row.record.order_by("-place")[:6],
         **sending_shown(at),
+        **inquiry_shown(at.row),
         **money_context(at.row),
     }
     return render(request, "consult/overview.html", context)

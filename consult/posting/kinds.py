@@ -3,6 +3,7 @@
 KINDS = {
     "inquiry_copy": "Copy of the inquiry",
     "inquiry_came": "An inquiry came in",
+    "inquiry_declined": "Inquiry declined",
     "designs_to_choose": "Designs to choose from",
     "sheet_to_sign": "Design sheet to sign",
     "signed_copy": "Signed copy",

@@ -72,7 +72,7 @@ def guard_sql(vendor: str, table: str) -> list[str]:
 
 
 def lifting_sql(vendor: str, table: str) -> list[str]:
-    """Statements that take the guard of one table down: only for emptying a test database."""
+    """Take the guard of one table down: to empty a test database, or to erase what must be kept no longer."""
     if vendor == "sqlite":
         return [f'DROP TRIGGER IF EXISTS "{table}_no_{verb}"' for verb in ("update", "delete")]
     return [

@@ -6,6 +6,7 @@ from shop.pages import hours, people
 from shop.pages.agreement import agreement
 from shop.pages.identity import identity
 from shop.pages.index import NOUNS, index
+from shop.pages.inquiries import inquiries
 from shop.pages.kitchen import kitchen
 from shop.pages.listed import addresses
 from shop.pages.prices import prices
@@ -23,6 +24,7 @@ urlpatterns = [
     path("hours/<int:pk>/open/", hours.open_again, name="shop_open_again"),
     path("terms/", terms, name="shop_terms"),
     path("agreement/", agreement, name="shop_agreement"),
+    path("inquiries/", inquiries, name="shop_inquiries"),
     path("people/", people.people, name="shop_people"),
     path("people/add/", people.add_person, name="shop_person_add"),
     path("people/<int:pk>/", people.person, name="shop_person"),

@@ -63,7 +63,12 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "consult:send": (WORKS_HERE, SEND),
     "consult:revoke_link": (WORKS_HERE, SEND),
     "consult:settle_remark": (WORKS_HERE, SEND),
+    "consult:answer_inquiry": (WORKS_HERE, SEND),
+    "consult:inquire": (EVERYBODY, BOTH),
+    "consult:inquiry_sent": (EVERYBODY, READ),
+    "consult:inquiry_picture": (BY_LINK, READ),  # of a draft begun in this browser
     # what a client opens by a private link
+    "consult:robots": (EVERYBODY, READ),
     "consult:for_you": (BY_LINK, READ),
     "consult:for_you_designs": (BY_LINK, BOTH),
     "consult:for_you_sheet": (BY_LINK, BOTH),
@@ -81,6 +86,7 @@ ACCESS: dict[str, tuple[str, tuple[str, ...]]] = {
     "shop_kitchen": (OWNER, BOTH),
     "shop_terms": (OWNER, BOTH),
     "shop_agreement": (OWNER, BOTH),
+    "shop_inquiries": (OWNER, BOTH),
     "shop_people": (OWNER, READ),
     "shop_person_add": (OWNER, BOTH),
     "shop_person": (OWNER, BOTH),

@@ -13,6 +13,7 @@ from django.db import DatabaseError, close_old_connections, connection
 
 from consult.actions.outbox import send_waiting
 from consult.actions.reminders import write_reminders
+from consult.actions.sweeping import sweep
 from consult.posting.carrying import carrier
 from shop.models import Shop
 
@@ -75,4 +76,5 @@ class Command(BaseCommand):
             return went_by, 0
         if remind:
             write_reminders()
+            sweep()
         return went_by, send_waiting(went_by, carry)
