@@ -141,10 +141,9 @@ def note_payment(
     for what a revision adds.
     """
     refuse_card_numbers(means)
-    hold(consultation)
-    before = ledger_of(consultation)
+    row, before = _held(consultation)
     if amount > before.open and not all_the_same:
-        locale = consultation.book().identity.locale
+        locale = row.book().identity.locale
         more = (amount - before.open).written(locale)
         raise Unlikely(
             f"That is {more} more than is open ({before.open.written(locale)}). Note it all the same?"
@@ -159,7 +158,8 @@ def note_payment(
         noted_at=timezone.now(),
     )
     says = f"{amount} {amount.currency} received by {means} on {received_on.isoformat()}"
-    after = ledger_of(consultation)
+    row.noted_payments.append(payment)
+    after = ledger_of_row(row)
     if not before.is_cancelled and before.open_deposit and after.open_deposit:
         says += "; the deposit is not covered yet"
     if after.over:
@@ -185,8 +185,8 @@ def note_refund(
     More than is owed to the client raises Unlikely unless `all_the_same`.
     """
     refuse_card_numbers(means, why)
-    hold(consultation)
-    before, locale = ledger_of(consultation), consultation.book().identity.locale
+    row, before = _held(consultation)
+    locale = row.book().identity.locale
     if amount > before.held:
         raise Refused(
             f"No more can go back than came in: {before.held.written(locale)} at the most."
@@ -207,7 +207,8 @@ def note_refund(
         noted_at=timezone.now(),
     )
     says = f"{amount} {amount.currency} given back by {means} on {paid_on.isoformat()}: {why}"
-    _keep(consultation, ledger_of(consultation), by=by, seen=seen, what="refund", says=says)
+    row.noted_refunds.append(refund)
+    _keep(consultation, ledger_of_row(row), by=by, seen=seen, what="refund", says=says)
     return refund
 
 
@@ -220,25 +221,34 @@ def void(
     Refused the second time, and where more would then have gone back than came in.
     """
     refuse_card_numbers(why)
-    hold(consultation)
+    row, before = _held(consultation)
     is_payment = isinstance(noted, Payment)
     link = {"payment": noted} if is_payment else {"refund": noted}
     if noted.consultation_id != consultation.pk:
         raise ValueError("That was noted on another consultation.")
     if Voided.objects.filter(**link).exists():
         raise Refused("This is void already.")
-    before = ledger_of(consultation)
     if is_payment and noted.amount > before.held:
-        locale = consultation.book().identity.locale
+        locale = row.book().identity.locale
         raise Refused(
             f"{before.given_back.written(locale)} was given back of what came in."
             " If this payment never came, void that refund first."
         )
-    row = Voided.objects.create(**link, why=why, noted_by=by, noted_at=timezone.now())
+    made = Voided.objects.create(**link, why=why, noted_by=by, noted_at=timezone.now())
     kind = f"received by {noted.means}" if is_payment else f"given back by {noted.means}"
     says = f"Void, noted in error: {noted.amount} {noted.currency} {kind}: {why}"
-    _keep(consultation, ledger_of(consultation), by=by, seen=seen, what="void", says=says)
-    return row
+    for one in row.noted_payments if is_payment else row.noted_refunds:
+        if one.pk == noted.pk:
+            one.voided = made
+    _keep(consultation, ledger_of_row(row), by=by, seen=seen, what="void", says=says)
+    return made
+
+
+def _held(consultation: Consultation) -> tuple[Any, Ledger]:
+    """Its row with its money, read once nobody else can change it, and the ledger before the change."""
+    hold(consultation)
+    row = with_money(Consultation.objects.filter(pk=consultation.pk)).get()
+    return row, ledger_of_row(row)
 
 
 def _keep(
