@@ -80,6 +80,14 @@ class Said(Paragraph):  # type: ignore[misc]  # ReportLab publishes no types
 
     blPara: Any  # its broken lines, once it was wrapped
     style: ParagraphStyle
+    _broken_for = -1.0  # the width that they were broken for
+
+    def wrap(self, availWidth: float, availHeight: float) -> tuple[float, float]:
+        """Lines are broken once for a width: a table asks for them three times before it is drawn."""
+        if availWidth != self._broken_for or not hasattr(self, "blPara"):
+            self._broken_for = availWidth
+            super().wrap(availWidth, availHeight)
+        return self.width, self.height
 
     def drawOn(self, canvas: TaggedCanvas, x: float, y: float, _sW: float = 0) -> None:
         with canvas.tagged(getattr(self.style, "role", "P")):

@@ -21,13 +21,16 @@ class TwoColumns(Flowable):  # type: ignore[misc]  # ReportLab publishes no type
 
     def __init__(
         self, head: Callable[[bool], Sequence[Flowable]], parts: Sequence[Flowable],
-        width: float, gap: float, *, runs_on: bool = False,
+        width: float, gap: float, *, runs_on: bool = False, heights: Sequence[float] = (),
     ) -> None:  # fmt: skip
+        """`heights` are those of the parts where they are known: a part is laid out only once."""
         super().__init__()
         self._head, self._parts, self._gap = head, list(parts), gap
         self._heading = list(head(runs_on))
         self._column = (width - gap) / 2
-        self._heights = [float(part.wrap(self._column, 10_000)[1]) for part in self._parts]
+        self._heights = list(heights) or [
+            float(part.wrap(self._column, 10_000)[1]) for part in self._parts
+        ]
         self._over = sum(float(one.wrap(width, 10_000)[1]) for one in self._heading)
         self.width = width
 
@@ -64,7 +67,6 @@ class TwoColumns(Flowable):  # type: ignore[misc]  # ReportLab publishes no type
         for place, column in enumerate(columns):
             down = top
             for at in column:
-                self._parts[at].wrap(self._column, 10_000)
                 down -= self._heights[at]
                 self._parts[at].drawOn(canvas, x + place * (self._column + self._gap), down)
 
@@ -76,8 +78,9 @@ class TwoColumns(Flowable):  # type: ignore[misc]  # ReportLab publishes no type
         fits = self._filled(inside)[1]
         if 0 < fits < len(self._parts):
             first, rest = self._parts[:fits], self._parts[fits:]
-            here = TwoColumns(lambda _: self._heading, first, self.width, self._gap)
-            return [here, self._again(rest)]
+            high, higher = self._heights[:fits], self._heights[fits:]
+            here = TwoColumns(lambda _: self._heading, first, self.width, self._gap, heights=high)
+            return [here, self._again(rest, higher)]
         if fits or self._heights[0] < _FITS_A_PAGE:
             return []
         return self._divided(inside)
@@ -90,8 +93,8 @@ class TwoColumns(Flowable):  # type: ignore[misc]  # ReportLab publishes no type
         here = TwoColumns(lambda _: self._heading, pieces[:1], self.width, self._gap)
         return [here, self._again([*pieces[1:], *self._parts[1:]])]
 
-    def _again(self, rest: Sequence[Flowable]) -> "TwoColumns":
-        return TwoColumns(self._head, rest, self.width, self._gap, runs_on=True)
+    def _again(self, rest: Sequence[Flowable], heights: Sequence[float] = ()) -> "TwoColumns":
+        return TwoColumns(self._head, rest, self.width, self._gap, runs_on=True, heights=heights)
 
 
 def continued(words: str) -> Callable[[bool], list[Flowable]]:
