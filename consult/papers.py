@@ -70,8 +70,9 @@ def receipt(request: HttpRequest, pk: int, place: int) -> HttpResponse:
 
 @require_safe
 def cancellation(request: HttpRequest, pk: int) -> HttpResponse:
-    row = get_object_or_404(Cancellation.objects.select_related("consultation"), consultation=pk)
-    name = f"order-cancelled-{row.consultation.number}.pdf"
+    consultation = get_object_or_404(Consultation, pk=pk)
+    row = get_object_or_404(Cancellation, consultation=consultation)
+    name = f"order-cancelled-{consultation.number}.pdf"
     return _sent(store.fetch(row.pdf_sha256), "application/pdf", name)
 
 
