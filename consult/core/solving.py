@@ -43,8 +43,12 @@ def solved(problem: Problem, effort: int = EFFORT, *, any_plan: bool = False) ->
         return Plan((), 0, 0, proved=True, stuck=stuck)
     if not axis.hands_suffice(axis.earliest, axis.latest):
         return Plan((), 0, 0, proved=True)
-    limit = _latest_possible(axis)
-    best = _laid(axis, limit, any_plan=any_plan)
+    best = _simply(Laying(axis))
+    start = axis.first_fresh(best) if best else axis.first_fresh(axis.earliest)
+    limit = _latest_possible(axis, start)
+    if not best or (start < limit and not any_plan):
+        plans = (best, _laid(axis, limit, any_plan=any_plan))
+        best = max((one for one in plans if one), key=axis.worth, default=[])
     start = axis.first_fresh(best) if best else -1
     complete = bool(best) and start >= limit
     if not complete and not (best and any_plan):
@@ -87,10 +91,11 @@ def _checked(problem: Problem) -> None:
             raise ValueError("An activity needs more places than its machine has.")
 
 
-def _latest_possible(axis: Axis) -> int:
-    """The latest first fresh start that the waits, hours and hands do not rule out."""
-    low = axis.first_fresh(axis.earliest)
+def _latest_possible(axis: Axis, low: int) -> int:
+    """The latest first fresh start, `low` or later, that the waits, hours and hands do not rule out."""
     high = axis.first_fresh(axis.latest)
+    if low < high and axis.ruled_out(low + 1):
+        return low
     while low < high:
         middle = (low + high + 1) // 2
         if axis.ruled_out(middle):
@@ -117,7 +122,7 @@ def _laid(axis: Axis, limit: int, *, any_plan: bool) -> list[int]:
             best, value = starts, axis.worth(starts)
             if any_plan or value[0] >= limit:
                 return best
-    return _later(laying, best, limit, by_end, spread) if best else _simply(laying)
+    return _later(laying, best, limit, by_end, spread) if best else []
 
 
 def _later(
