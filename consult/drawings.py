@@ -18,7 +18,7 @@ from consult.documents.scene import to_svg
 from shop.core.book import ShopBook
 from shop.core.measures import Units
 
-PLAN_MM = 95.0  # how wide the widest plan is seen on a page
+PLAN_MM = 90.0  # how wide a plan is seen on a page
 
 
 @lru_cache(maxsize=256)  # the same cake is shown on step after step; some 30 kB each
@@ -70,14 +70,9 @@ def so_far(brief: Brief, book: ShopBook, board_mm: float) -> str:
 
 
 @lru_cache(maxsize=64)
-def knife_plan(
-    plan: CuttingPlan, height_mm: float, units: Units, widest_mm: float, prefix: str
-) -> str:
-    """How a tier is cut, from above, its pieces numbered in the order they come off.
-
-    `widest_mm` is the widest tier beside it: all are drawn to one scale.
-    """
-    look = PlanLook(scale=widest_mm / PLAN_MM)
+def knife_plan(plan: CuttingPlan, height_mm: float, units: Units, prefix: str) -> str:
+    """How a tier is cut, from above, its pieces numbered in the order they come off; with its own scale."""
+    look = PlanLook(scale=plan.size_mm / PLAN_MM)
     return to_svg(cutting_scene(plan, height_mm, units, look), prefix=prefix, places=1)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from crispy_forms.helper import FormHelper
 from crispy_forms.layout import Div
 from django import forms
+from django.forms.boundfield import BoundField
 from django.forms.utils import flatatt
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
@@ -48,6 +49,13 @@ class StepForm(forms.Form):
         kwargs.setdefault("initial", self.saved(at))
         super().__init__(*args, **kwargs)
 
+    def __getitem__(self, name: str) -> BoundField:
+        """The field, its words in the direction of the script they are typed in."""
+        widget = self.fields[name].widget if name in self.fields else None
+        if isinstance(self.fields.get(name), forms.CharField) and _takes_words(widget):
+            widget.attrs.setdefault("dir", "auto")
+        return super().__getitem__(name)
+
     @staticmethod
     def saved(at: AtHand) -> dict[str, Any]:
         """What is kept so far, by field."""
@@ -63,6 +71,13 @@ class StepForm(forms.Form):
         for field in self.fields.values():  # any step can be left half answered
             field.goes_without_saying = True
         return form_helper(*self.layout(), button=None, tag=False)
+
+
+def _takes_words(widget: forms.Widget | None) -> bool:
+    """Whether words are typed there: a colour's picker is a text field too."""
+    if isinstance(widget, forms.Textarea):
+        return True
+    return isinstance(widget, forms.TextInput) and widget.attrs.get("type", "text") == "text"
 
 
 def differences(form: forms.Form, fresh: forms.Form) -> tuple[tuple[str, str, str], ...]:

@@ -83,16 +83,13 @@ class ServingsForm(StepForm):
 def _plans(at: AtHand) -> list[dict[str, Any]]:
     """Every tier and kitchen cake as the guide for the venue has it, top first, each with its picture."""
     guide = cutting_guide_of(at.brief, at.book, at.row.number, at.row.revision)
-    widest = max((tier.size_mm for tier in at.design.tiers), default=0.0)
-    made = [*guide.tiers, *guide.kitchen_cakes]
-    widest = max([widest, *(one.plan.size_mm for one in made if one.plan)])
     return [
         {
             "tier": one,
             "drawing": one.plan
-            and knife_plan(one.plan, one.height_mm, guide.units, widest, f"plan{place}"),
+            and knife_plan(one.plan, one.height_mm, guide.units, f"plan{place}"),
         }
-        for place, one in enumerate(made)
+        for place, one in enumerate([*guide.tiers, *guide.kitchen_cakes])
     ]
 
 

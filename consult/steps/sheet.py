@@ -11,6 +11,7 @@ from consult.core.event import notice_problems
 from consult.core.open_answers import still_missing
 from consult.core.sheet_making import sheet_of
 from consult.core.timeline import booking
+from consult.documents.unprintable import unprintable
 from consult.finding import AtHand, consultation_at_hand
 from consult.flow import step_named
 from consult.page import go_to, keep_answer, show
@@ -47,6 +48,7 @@ def shown(at: AtHand) -> dict[str, object]:
         "is_over_full": sheet is not None and at.reckoning.date.holds is False,
         "problems": [(problem, _step_for(at, problem)) for problem in problems],
         "current": sheets.current_sheet(at.row),
+        "not_printed": unprintable(sheet) if sheet is not None else (),
     }
 
 

@@ -13,6 +13,7 @@ from shop.core.money import minor_digits
 from shop.models.catalogue import UNITS
 from shop.pages.setup_page import edit_shop
 from shop.pages.shop_form import ShopForm, substances
+from shop.printing import not_printed
 
 REGIMES = [
     ("us", "United States"),
@@ -71,6 +72,12 @@ class IdentityForm(ShopForm):
         ("Allergens", ("regime", "may_contain")),
         ("How it is paid", ("account_name", "iban", "bic", "how_to_pay")),
     )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name in ("name", "address"):
+            self.fields[name].widget.attrs["dir"] = "auto"
+            self.fields[name].help_text = not_printed((self.row and self.kept(name)) or "")
 
     def clean_currency(self):
         code = self.cleaned_data["currency"].strip().upper()

@@ -1,10 +1,15 @@
 """Can the owner see, add, change, take off and put back each noun of the catalogue?"""
 
+import json
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
+from shop.actions import take_in_book
+from shop.core.book import book_from_plain, canonical_json
+from shop.core.policies import Rounds
 from shop.models import (
     BenchTask,
     Decoration,
@@ -82,16 +87,35 @@ SAVED = [
             "name": "Plum cake",
             "kind": "dense",
             "price_per_serving": "0.55",
+            "batter_g_per_ml": "0,82",
             "recipe-0-ingredient": "plain-flour",
             "recipe-0-grams": "250,5",
         },
-        {"kind": "dense", "price_per_serving": 55, "code": "plum-cake"},
+        {
+            "kind": "dense",
+            "price_per_serving": 55,
+            "batter_g_per_ml": Decimal("0.820"),
+            "code": "plum-cake",
+        },
     ),
     (
         "fillings",
         Filling,
-        {**RECIPE, "name": "Plum jam", "price_per_serving": "0", "grams_per_ml": "1,3"},
-        {"grams_per_ml": Decimal("1.30"), "keeps_cool": False, "price_per_serving": 0},
+        {
+            **RECIPE,
+            "name": "Plum jam",
+            "price_per_serving": "0",
+            "grams_per_ml": "1,3",
+            "water_activity": "0.84",
+            "ph": "3.4",
+        },
+        {
+            "grams_per_ml": Decimal("1.30"),
+            "keeps_cool": False,
+            "price_per_serving": 0,
+            "water_activity": Decimal("0.840"),
+            "ph": Decimal("3.40"),
+        },
     ),
     (
         "finishes",
@@ -352,3 +376,25 @@ def test_a_measure_nobody_knows_is_said_beside_its_field(shop, as_rosa):
     )
     assert answer.status_code == 422
     assert "known: cup" in answer.content.decode()
+
+
+def test_what_was_measured_and_how_rounds_are_cut_go_out_and_come_in_again(shop):
+    """The shop's export is the book's JSON: what an owner measured must not be lost on the way."""
+    before = current_book()
+    book = replace(
+        before,
+        policies=replace(before.policies, rounds=Rounds.RINGS),
+        flavours=(
+            replace(before.flavours[0], batter_g_per_ml=Decimal("0.78")),
+            *before.flavours[1:],
+        ),
+        fillings=(
+            replace(before.fillings[0], water_activity=Decimal("0.86"), ph=Decimal("10")),
+            *before.fillings[1:],
+        ),
+        finishes=(replace(before.finishes[0], ph=Decimal("6.5")), *before.finishes[1:]),
+    )
+    take_in_book(book_from_plain(json.loads(canonical_json(book))))
+    assert current_book() == book
+    take_in_book(before)
+    assert current_book() == before

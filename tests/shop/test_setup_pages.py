@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shop.actions import change_shop
-from shop.core.policies import Rod
+from shop.core.policies import Rod, Rounds
 from shop.models import ClosedDay, RushFee, Shop, TermsVersion, TierHeight, current_book
 from shop.sample_setup import sample_book
 
@@ -304,3 +304,19 @@ def test_a_kitchen_nobody_has_is_refused_beside_its_field(as_rosa, shop, field, 
     answer = as_rosa.post(reverse("shop_kitchen"), shown(as_rosa, "shop_kitchen") | {field: typed})
     assert answer.status_code == 422
     assert f'id="id_{field}_error"' in answer.content.decode()
+
+
+def test_a_shop_whose_name_no_font_can_print_is_told_so(shop, as_rosa):
+    change_shop(shop, name="Bakery 𒀀")
+    html = as_rosa.get(reverse("shop_identity")).content.decode()
+    assert "No font here can print 𒀀: a paper shows ? in its place." in html
+    change_shop(shop, name="Bäckerei مريم")
+    assert "No font here" not in as_rosa.get(reverse("shop_identity")).content.decode()
+
+
+def test_the_owner_says_how_round_tiers_are_cut(shop, as_rosa):
+    before = shown(as_rosa, "shop_stacks")
+    assert before["rounds"] == "whichever"
+    typed = before | {"rounds": "rows"}
+    assert as_rosa.post(reverse("shop_stacks"), typed).status_code == 302
+    assert current_book().policies.rounds is Rounds.ROWS

@@ -115,3 +115,10 @@ def test_the_same_form_sent_twice_is_one_change(rosa, as_rosa):
     for _ in range(3):
         assert post(as_rosa, row, data=data).status_code == 302
     assert Consultation.objects.get(pk=row.pk).revision == 2
+
+
+def test_words_are_typed_in_the_direction_of_their_script(rosa, as_rosa):
+    html = as_rosa.get(reverse("consult:event", args=[make_consultation(rosa).pk])).content.decode()
+    for name in ("client_name", "notes"):
+        tag = next(part for part in html.split("<") if f'name="{name}"' in part)
+        assert 'dir="auto"' in tag

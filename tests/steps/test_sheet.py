@@ -113,3 +113,18 @@ def test_a_date_that_does_not_hold_is_taken_only_with_a_reason_on_the_record(ros
     )
     assert answer.status_code == 302
     assert row.record.filter(says__contains="Ben comes in on his day off").exists()
+
+
+def test_what_no_font_can_print_is_said_before_signing(rosa, as_rosa):
+    row = make_consultation(rosa, client_name="Enheduanna 𒂗𒃶", notes="Call \U00013000 first")
+    html = as_rosa.get(url(row)).content.decode()
+    assert "The client&#x27;s name holds 𒂗 𒃶, which no font here can print" in html
+    assert "A note holds \U00013000, which no font" in html
+    assert html.index("no font here can print") < html.index('class="sheet-read"')
+
+
+def test_names_that_can_be_printed_are_not_warned_of(rosa, as_rosa):
+    row = make_consultation(rosa, client_name="مريم Okafor 李")
+    html = as_rosa.get(url(row)).content.decode()
+    assert "no font here can print" not in html
+    assert "<bdi>مريم Okafor 李</bdi>" in html
