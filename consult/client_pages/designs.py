@@ -123,7 +123,8 @@ def _keep(
             None, "This page was sent before with other words. They are kept; please look below."
         )
         return _page(request, link, form, status=409)
-    return redirect(f"{to}?link={link.pk}#said")
+    where = "chosen" if said["kind"] == Remark.Kind.CHOICE else "said"
+    return redirect(f"{to}?link={link.pk}#{where}")
 
 
 def overtaken(request: HttpRequest, link: PrivateLink) -> HttpResponse:
