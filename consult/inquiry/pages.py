@@ -180,9 +180,8 @@ def _send(request: HttpRequest, shop: Shop, draft: InquiryDraft | None) -> HttpR
         )
         return str(row.pk)
 
-    actor = f"inquiry {draft.token_sha256[:40]}" if draft else f"inquiry {_who(request)}"[:60]
     try:
-        pk = once_for(request, act, actor=actor)
+        pk = once_for(request, act, actor="inquiry")  # the key is ours, and of this page alone
     except inquiries.TooMany:
         return again(
             "Many inquiries came of late, so this one was not taken in. Please try again in an hour, "
@@ -193,6 +192,8 @@ def _send(request: HttpRequest, shop: Shop, draft: InquiryDraft | None) -> HttpR
         return again(
             "This page was sent before with other words. Send again to send these too.", 409
         )
+    if draft is not None:
+        forget_draft(draft)  # of a second tap, which began one anew
     request.session.cycle_key()
     request.session[_SENT] = int(pk)
     answer = go_to(request, reverse("consult:inquiry_sent"))
