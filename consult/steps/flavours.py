@@ -28,7 +28,7 @@ def _words(thing: Flavour | Filling, level: int, at: AtHand) -> str:
     said, locale = [], at.book.identity.locale
     if thing.price_per_serving:
         more = more_inside(thing, level, at.brief, at.book).written(locale)
-        said.append(f"{more} more, {thing.price_per_serving.written(locale)} a serving")
+        said.append(f"{more} more")
     if isinstance(thing, Filling) and keeping_of_part(thing, at.book) is Keeping.COLD:
         said.append("must stay cold")
     unfit = unfit_for(thing.recipe, at.book, at.brief.avoid)
