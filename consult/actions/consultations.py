@@ -196,7 +196,12 @@ def take_todays_prices(consultation: Consultation, *, by: Person, seen: Seen) ->
 
 @transaction.atomic
 def decline(consultation: Consultation, *, by: Person, seen: Seen, why: str) -> None:
-    """Close a consultation that comes to nothing."""
+    """Close a consultation that comes to nothing. Settled where an order stands: that one is cancelled."""
+    if consultation.sheets.filter(signature__isnull=False).exists():
+        raise Settled(
+            "A sheet of this order is signed, so it cannot be declined. Cancel the order instead: "
+            "that works out what goes back to the client."
+        )
     move_on(
         consultation,
         by=by,

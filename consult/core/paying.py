@@ -1,10 +1,10 @@
 """How is an amount paid? Account, reference, payment code and payment link, for a page to show."""
 
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from consult.core.deposit import creditor_reference, epc_payload, epc_problems, in_blocks_of_four
 from shop.core.money import Money
+from shop.core.payment_link import payment_link
 from shop.core.policies import Identity
 
 
@@ -39,17 +39,3 @@ def paying(amount: Money, number: str, identity: Identity) -> Paying:
         epc_payload=payload,
         link=payment_link(identity.payment_link, amount, reference),
     )
-
-
-def payment_link(pattern: str, amount: Money, reference: str) -> str:
-    """The owner's payment link with {amount}, {currency} and {reference} filled in; "" unless it is https."""
-    if not pattern.startswith("https://"):
-        return ""
-    filled = {
-        "{amount}": f"{amount.decimal():f}",
-        "{currency}": amount.currency,
-        "{reference}": reference,
-    }
-    for name, value in filled.items():
-        pattern = pattern.replace(name, quote(value, safe=""))
-    return pattern

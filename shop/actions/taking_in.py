@@ -121,7 +121,7 @@ def _of_kitchen(policies: Policies) -> dict[str, Any]:
 def _of_identity(identity: Identity) -> dict[str, Any]:
     names = (
         *("name", "address", "phone", "email", "currency", "units", "paper", "regime", "locale"),
-        *("time_zone", "iban", "bic", "account_name", "how_to_pay"),
+        *("time_zone", "iban", "bic", "account_name", "how_to_pay", "payment_link"),
     )
     return {name: getattr(identity, name) for name in names}
 

@@ -10,6 +10,7 @@ from stdnum.exceptions import ValidationError as WrongNumber
 
 from shop.access import owner_only
 from shop.core.money import minor_digits
+from shop.core.payment_link import link_problem
 from shop.models.catalogue import UNITS
 from shop.pages.setup_page import edit_shop
 from shop.pages.shop_form import ShopForm, substances
@@ -63,14 +64,22 @@ class IdentityForm(ShopForm):
         max_length=600,
         required=False,
         widget=forms.Textarea({"rows": 3}),
-        help_text="Your own words, or a link of whoever takes payments for you.",
+        help_text="Your own words.",
+    )
+    payment_link = forms.CharField(
+        label="Payment link",
+        max_length=500,
+        required=False,
+        help_text="Of whoever takes payments for you, such as "
+        "https://pay.example/?amount={amount}&reference={reference}. {amount}, {currency} and "
+        "{reference} are filled in. No card number is ever asked for here.",
     )
 
     sections = (
         ("The shop", ("name", "address", "phone", "email")),
         ("How it counts and prints", ("currency", "units", "paper", "locale", "time_zone")),
         ("Allergens", ("regime", "may_contain")),
-        ("How it is paid", ("account_name", "iban", "bic", "how_to_pay")),
+        ("How it is paid", ("account_name", "iban", "bic", "how_to_pay", "payment_link")),
     )
 
     def __init__(self, *args, **kwargs):
@@ -118,6 +127,12 @@ class IdentityForm(ShopForm):
             return bic.validate(said) if said else ""
         except WrongNumber as error:
             raise forms.ValidationError("A BIC has 8 or 11 letters and figures.") from error
+
+    def clean_payment_link(self):
+        said = self.cleaned_data["payment_link"].strip()
+        if problem := link_problem(said):
+            raise forms.ValidationError(problem)
+        return said
 
 
 @owner_only

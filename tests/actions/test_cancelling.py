@@ -7,7 +7,8 @@ import pytest
 from django.utils import timezone
 
 from consult import store
-from consult.actions import cancelling, money, sheets
+from consult.actions import cancelling, consultations, money, sheets
+from consult.actions.keeping import Settled
 from consult.actions.money import Refused
 from consult.actions.money_papers import row_with_money
 from consult.models import BenchDay, Cancellation, Message, State
@@ -116,6 +117,14 @@ def test_an_order_with_an_open_revision_is_cancelled_by_the_sheet_that_holds(ros
     made = cancel(row, rosa, days_before=30)
     assert made.sheet.revision == 1
     assert Money(made.kept_minor, "USD") == total.times(Decimal("0.5"))
+
+
+def test_a_signed_order_is_cancelled_and_not_declined(rosa):
+    row = make_order(rosa)
+    sheets.start_revision(fresh(row), by=rosa, seen=now(row))
+    with pytest.raises(Settled, match="Cancel the order instead"):
+        consultations.decline(fresh(row), by=rosa, seen=now(row), why="no time")
+    assert fresh(row).state == State.CONSULTATION
 
 
 def test_looking_at_what_it_would_come_to_keeps_nothing(rosa):

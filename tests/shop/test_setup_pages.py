@@ -124,6 +124,7 @@ def test_who_the_shop_is_can_change(as_rosa, shop):
     typed = shown(as_rosa, "shop_identity") | {
         "name": "Ferry Road Cakes",
         "iban": "ie12 tier 9900 0012 3456 78",
+        "payment_link": "https://pay.example/?sum={amount}&for={reference}",
         "locale": "en-GB",
         "regime": "uk",
         "may_contain": ["milk", "egg"],
@@ -132,6 +133,7 @@ def test_who_the_shop_is_can_change(as_rosa, shop):
     book = current_book()
     assert (book.identity.name, book.identity.locale) == ("Ferry Road Cakes", "en_GB")
     assert book.identity.iban == "IE12TIER99000012345678"
+    assert book.identity.payment_link == "https://pay.example/?sum={amount}&for={reference}"
     assert book.policies.may_contain == {"milk", "egg"}
     assert not Shop.objects.get().is_sample
 
@@ -165,6 +167,11 @@ REFUSED = [
     ("shop_identity", {"name": ""}, "This field is required."),
     ("shop_identity", {"currency": "DOL"}, "DOL is no currency code of ISO 4217."),
     ("shop_identity", {"iban": "IE13TIER99000012345678"}, "This IBAN does not add up."),
+    (
+        "shop_identity",
+        {"payment_link": "http://pay.example"},
+        "A payment link starts with https://.",
+    ),
     ("shop_identity", {"bic": "TIER"}, "A BIC has 8 or 11 letters and figures."),
     ("shop_identity", {"locale": "klingon"}, "Type a language and country, like en_US."),
     ("shop_identity", {"time_zone": "Alder/Ferry"}, "Type a place, like America/New_York"),
