@@ -4,60 +4,96 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('shop', '0006_what_is_agreed'),
+        ("shop", "0006_what_is_agreed"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='filling',
-            name='ph',
+            model_name="filling",
+            name="ph",
             field=models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='filling',
-            name='water_activity',
+            model_name="filling",
+            name="water_activity",
             field=models.DecimalField(blank=True, decimal_places=3, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='finish',
-            name='ph',
+            model_name="finish",
+            name="ph",
             field=models.DecimalField(blank=True, decimal_places=2, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='finish',
-            name='water_activity',
+            model_name="finish",
+            name="water_activity",
             field=models.DecimalField(blank=True, decimal_places=3, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='flavour',
-            name='batter_g_per_ml',
+            model_name="flavour",
+            name="batter_g_per_ml",
             field=models.DecimalField(blank=True, decimal_places=3, max_digits=4, null=True),
         ),
         migrations.AddField(
-            model_name='shop',
-            name='rounds',
-            field=models.CharField(choices=[('whichever', 'whichever gives more'), ('rings', 'in rings'), ('rows', 'in rows')], default='whichever', max_length=10),
+            model_name="shop",
+            name="rounds",
+            field=models.CharField(
+                choices=[
+                    ("whichever", "whichever gives more"),
+                    ("rings", "in rings"),
+                    ("rows", "in rows"),
+                ],
+                default="whichever",
+                max_length=10,
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filling',
-            constraint=models.CheckConstraint(condition=models.Q(('water_activity__isnull', True), models.Q(('water_activity__gte', 0), ('water_activity__lte', 1)), _connector='OR'), name='filling_water_activity_0_to_1'),
+            model_name="filling",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("water_activity__isnull", True),
+                    models.Q(("water_activity__gte", 0), ("water_activity__lte", 1)),
+                    _connector="OR",
+                ),
+                name="filling_water_activity_0_to_1",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filling',
-            constraint=models.CheckConstraint(condition=models.Q(('ph__isnull', True), models.Q(('ph__gte', 0), ('ph__lte', 14)), _connector='OR'), name='filling_ph_0_to_14'),
+            model_name="filling",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("ph__isnull", True), models.Q(("ph__gte", 0), ("ph__lte", 14)), _connector="OR"
+                ),
+                name="filling_ph_0_to_14",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finish',
-            constraint=models.CheckConstraint(condition=models.Q(('water_activity__isnull', True), models.Q(('water_activity__gte', 0), ('water_activity__lte', 1)), _connector='OR'), name='finish_water_activity_0_to_1'),
+            model_name="finish",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("water_activity__isnull", True),
+                    models.Q(("water_activity__gte", 0), ("water_activity__lte", 1)),
+                    _connector="OR",
+                ),
+                name="finish_water_activity_0_to_1",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finish',
-            constraint=models.CheckConstraint(condition=models.Q(('ph__isnull', True), models.Q(('ph__gte', 0), ('ph__lte', 14)), _connector='OR'), name='finish_ph_0_to_14'),
+            model_name="finish",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("ph__isnull", True), models.Q(("ph__gte", 0), ("ph__lte", 14)), _connector="OR"
+                ),
+                name="finish_ph_0_to_14",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='flavour',
-            constraint=models.CheckConstraint(condition=models.Q(('batter_g_per_ml__isnull', True), ('batter_g_per_ml__gt', 0), _connector='OR'), name='flavour_batter_weighs_something'),
+            model_name="flavour",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("batter_g_per_ml__isnull", True), ("batter_g_per_ml__gt", 0), _connector="OR"
+                ),
+                name="flavour_batter_weighs_something",
+            ),
         ),
     ]
