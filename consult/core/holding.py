@@ -15,8 +15,8 @@ from consult.core.work import work_of
 from consult.core.working_days import Calendar, not_open_for
 from shop.core.book import ShopBook
 
-# One part of so many of the minutes that are left on the fullest day is taken to fit without asking:
-# a wide margin of our own, since the waits between tasks take room too.
+# One part of so many of the minutes that are left on one day is taken to fit without asking: a wide
+# margin of our own, since the waits between tasks take room too.
 FITS_UNASKED = 4
 
 # What makes a date hard to hold, each more the harder: minutes of hands first, then others that the
@@ -80,8 +80,8 @@ def _holds(brief: Brief, on: date, book: ShopBook, calendar: Calendar) -> bool:
 
 
 def spare_minutes(answer: DateAnswer) -> int:
-    """More minutes of hands that fit without asking: a share of what is left on the cake's fullest day."""
-    return min((left for _, _, left in answer.days), default=0) // FITS_UNASKED
+    """More minutes of hands that fit without asking: a share of what is left on the emptiest of its days."""
+    return max((left for _, _, left in answer.days), default=0) // FITS_UNASKED
 
 
 def coats_on(
