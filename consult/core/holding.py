@@ -19,6 +19,10 @@ from shop.core.book import ShopBook
 # margin of our own, since the waits between tasks take room too.
 FITS_UNASKED = 4
 
+# Minutes that any coat may set without making a date harder to hold: each tier chills about so long before
+# it is stacked in any case (common practice, no source).
+SETS_ANYWAY = 60
+
 # What makes a date hard to hold, each more the harder: minutes of hands first, then others that the
 # choices compared differ in. One load is within another where no part of it is more.
 Load = tuple[int, ...]
@@ -123,7 +127,7 @@ def _coats(
 def _coat_load(finish: str, one: Adding, book: ShopBook) -> Load:
     """Minutes of hands, minutes it sets, and what must be done in one go: painting may be left and gone on with."""
     painted = book.finish(finish).texture == "painted"
-    return one.minutes, one.waiting, 0 if painted else one.minutes
+    return one.minutes, max(one.waiting, SETS_ANYWAY), 0 if painted else one.minutes
 
 
 def _coated(brief: Brief, level: int, finish: str) -> Brief:
