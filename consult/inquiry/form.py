@@ -105,6 +105,7 @@ class InquiryForm(forms.Form):
             field.was_required, field.required = field.required, field.required and not soft
             # "(optional)" stands beside what stays optional in the end, whatever the moment
             field.goes_without_saying = field.was_required
+        self.fields["place"].goes_without_saying = True  # needed just where it is shown
         for name, token in (
             ("client_name", "name"),
             ("client_email", "email"),

@@ -97,7 +97,7 @@ def _answer(
         return _send(request, shop, draft)
     status = 422 if wrong else 200
     if request.htmx or wrong or draft is None:
-        return _page(request, shop, draft, status=status, wrong=wrong, saved=not wrong)
+        return _page(request, shop, draft, status=status, wrong_photos=wrong, saved=not wrong)
     month = request.POST.get("month", "")[:7]
     where = "#day" if {"pick", "month"} & set(request.POST) else "#price"
     where = "#photos" if request.FILES or "take_off" in request.POST else where
@@ -169,7 +169,8 @@ def _send(request: HttpRequest, shop: Shop, draft: InquiryDraft | None) -> HttpR
         return again(
             "This page was open for very long. Please look it over and send it again.", 422
         )
-    if open_seconds < LEAST:
+    since = draft.started_at if draft else timezone.now()  # a draft that was come back to
+    if max(open_seconds, (timezone.now() - since).total_seconds()) < LEAST:
         return again("That was very quick. Please look it over and send it again.", 422)
     prices = prices_for(request, form, edition)[0]
     told = told_of_data(shop)
@@ -211,6 +212,7 @@ def _page(
     form: InquiryForm | None = None,
     status: int = 200,
     wrong: list[str] | None = None,
+    wrong_photos: list[str] | None = None,
     saved: bool = False,
 ) -> HttpResponse:
     """The page as it stands; to htmx its fields alone. `form` is one that was sent and is not right yet."""
@@ -222,7 +224,8 @@ def _page(
         "shop": shop,
         "locale": shop.locale,
         "draft": draft,
-        "wrong": wrong or [],
+        "wrong": wrong or (wrong_photos if "send" in request.POST else []),
+        "wrong_photos": wrong_photos or [],
         "photos": draft.photos if draft else [],
         "room": MOST_PHOTOS - len(draft.photos if draft else []),
         "most_photos": MOST_PHOTOS,
@@ -232,7 +235,8 @@ def _page(
         "told": told_of_data(shop),
         "opened": _opened(request),
         "once": _once_of(request, status),
-        "is_htmx": bool(request.htmx),
+        "tried": not form.soft,
+        "sends": "send" in request.POST,
     }
     if not request.htmx:
         return render(request, "inquiry/inquire.html", context, status=status)
@@ -249,7 +253,10 @@ def _as_kept(request: HttpRequest, draft: InquiryDraft | None, edition: Edition)
     sent_now = typed(request.POST) if request.method == "POST" else {}
     answers = sent_now if draft is None else draft.answers
     form = InquiryForm(
-        as_data(answers, edition.book), book=edition.book, today=timezone.localdate(), soft=True
+        as_data(answers, edition.book),
+        book=edition.book,
+        today=timezone.localdate(),
+        soft="tried" not in request.POST,  # once it was tried to send, what is missing stays said
     )
     form.is_valid()
     return form

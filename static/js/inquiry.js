@@ -64,6 +64,7 @@
 
   let version = 0; // grows with each thing typed
   let storage = true;
+  let puttingBack = false; // photos out of the storage need not go into it again
   function typed() {
     const found = {};
     for (const field of form.elements) {
@@ -87,7 +88,7 @@
   form.addEventListener("input", keepWords);
   form.addEventListener("change", (event) => {
     keepWords();
-    if (event.target.type === "file" && event.target.files.length && event.isTrusted) {
+    if (event.target.type === "file" && event.target.files.length && !puttingBack) {
       sayOfPhotos("Adding the photos: they are made smaller and stripped of where they were taken.");
       keepPhotos([...event.target.files]);
     }
@@ -123,7 +124,9 @@
     for (const photo of waiting) hands.items.add(new File([photo.bytes], photo.name, { type: photo.type }));
     input.files = hands.files;
     sayOfPhotos("Photos that were not sent yet were kept on this device. Adding them now.");
+    puttingBack = true;
     input.dispatchEvent(new Event("change", { bubbles: true }));
+    puttingBack = false;
   }
 
   const save = () => window.htmx && window.htmx.trigger(form, "change");
@@ -131,10 +134,14 @@
   // --- on the way there and back ---
 
   let photosOnTheWay = false;
+  let submittedAt = 0; // by the clock of events
+  form.addEventListener("submit", (event) => { submittedAt = event.timeStamp; });
   document.addEventListener("htmx:configRequest", (event) => {
     if (event.detail.elt !== form) return;
     const trigger = event.detail.triggeringEvent;
     if (trigger && trigger.type === "submit") return;
+    // What changed before the form was sent went with it; its own saving, which waits a little, is not needed.
+    if (trigger && trigger.timeStamp < submittedAt) return event.preventDefault();
     const data = event.detail.formData;
     for (const name of BUTTONS) data.delete(name); // a button pressed before is not pressed again
     if (photosOnTheWay) for (const name of FILES) data.delete(name); // not twice

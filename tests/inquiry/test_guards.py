@@ -258,7 +258,7 @@ def test_whatever_is_typed_is_kept_as_typed_or_refused_in_words(cyril, as_rosa, 
     monkeypatch.setattr(inquiries, "MOST_OF_ONE", 10_000)
     monkeypatch.setattr(inquiries, "MOST_OF_ALL", 10_000)
     kept = 0
-    for number, word in enumerate([*NAUGHTY[::11], *WITH_NUL]):
+    for number, word in enumerate([*NAUGHTY[::15], *WITH_NUL]):
         said = dict.fromkeys(TEXTS, word)
         answer = send(cyril, once=f"n{number}", **said)
         if answer.status_code == 422:
@@ -278,4 +278,4 @@ def test_whatever_is_typed_is_kept_as_typed_or_refused_in_words(cyril, as_rosa, 
                 (as_rosa, f"/consultations/{row.pk}/"),
             ):
                 assert Harmless(browser.get(path).content.decode()).runs == []
-    assert kept > 12
+    assert kept > 8
