@@ -8,6 +8,7 @@ from consult.core import choices
 from consult.core.design import Brief, How, Tier
 from consult.core.job_roles import LEAST_CHILL_TO_STACK, Role, role_of
 from consult.core.job_steps import Job, Making, Step, Wait, oven_places
+from consult.core.supports import supports_of
 from consult.core.work import Task, Work, kitchen_tasks
 from shop.core.book import ShopBook
 from shop.core.catalogue import Decoration, Driver
@@ -40,9 +41,13 @@ class _Whole(Making):
     def __init__(self, brief: Brief, book: ShopBook) -> None:
         super().__init__(brief, book)
         self.parts = _Parts()
-        how_many = book.policies.supports.tiers_stacked_to_travel
-        delivered = brief.hand_over.how is How.DELIVERY
-        self.stacked_here = how_many if delivered else len(brief.design.tiers)
+        # What travels in parts has each tier in a box of its own, and is joined where it is served.
+        in_parts = (
+            brief.hand_over.how is How.DELIVERY
+            and len(brief.design.tiers) > 1
+            and not supports_of(brief, book).travels_stacked
+        )
+        self.stacked_here = 1 if in_parts else len(brief.design.tiers)
 
     def job(self, work: Work) -> Job:
         tiers = self.brief.design.tiers

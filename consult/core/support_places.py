@@ -84,6 +84,7 @@ def ring(carried: Tier, habits: SupportHabits) -> LineString:
     return LineString(inner.exterior.coords)
 
 
+@lru_cache(maxsize=256)
 def drawn(closed: LineString) -> Places:
     """A closed line as points for a drawing, each once, true to 0.02 mm."""
     points = closed.simplify(0.02).coords[:-1]
@@ -148,6 +149,8 @@ def _from_the_front(found: Places) -> Places:
     return tuple((x + 0.0, y + 0.0) for x, y in ordered)  # no -0.0
 
 
+# A page asks for the same stack's plan at each look: whether it travels stacked decides when it is joined.
+@lru_cache(maxsize=1024)
 def firm_mm(at: Places) -> float:
     """How far the centre is from the nearest edge that what stands on these supports can tip over.
 
@@ -160,6 +163,7 @@ def firm_mm(at: Places) -> float:
     return float(hull.exterior.distance(centre))
 
 
+@lru_cache(maxsize=1024)
 def stands_within(at: Places, rod_mm: float, tier: Tier) -> bool:
     """Whether every support, by its whole thickness, is inside the tier's outline."""
     inside = outline_of(tier).buffer(_SLACK_MM)
