@@ -131,6 +131,17 @@ def test_what_is_half_typed_is_kept_as_typed_and_said_beside_its_field(cyril):
     assert b'value="seventy"' in page.content
 
 
+def test_too_many_drafts_are_not_begun_and_the_page_goes_on(cyril, monkeypatch):
+    monkeypatch.setattr("consult.inquiry.drafts.MOST_NEW", 1)
+    cyril.post(URL, answers())
+    other = Client()
+    page = other.post(URL, answers(client_name="Ben Oduya"))
+    assert page.status_code == 200
+    assert b"Ben Oduya" in page.content
+    assert InquiryDraft.objects.count() == 1
+    assert send(other).status_code == 303
+
+
 def test_htmx_gets_the_fields_alone_and_when_they_were_kept(cyril):
     answer = cyril.post(URL, answers(), headers={"hx-request": "true"})
     assert answer.status_code == 200
