@@ -95,9 +95,7 @@ urlpatterns = [
     path("consultations/<int:pk>/bench/", views.work, name="work"),
     path("consultations/<int:pk>/pictures/<str:sha256>.jpg", papers.picture, name="picture"),
     path("check-a-paper/", verify_page.check_a_paper, name="check_a_paper"),
-    path(
-        "consultations/<int:pk>/answer-inquiry/", answering.answer_inquiry, name="answer_inquiry"
-    ),
+    path("consultations/<int:pk>/answer-inquiry/", answering.answer_inquiry, name="answer_inquiry"),
     # what anybody opens
     path("inquire/", inquiry.inquire, name="inquire"),
     path("inquire/sent/", inquiry.sent, name="inquiry_sent"),

@@ -22,7 +22,7 @@ STEPS = {
     "finishes": 8,
     "decorations": 8,
     "photos": 11,
-    "sheet": 10,
+    "sheet": 11,
     "signing": 9,
     "deposit": 11,
 }

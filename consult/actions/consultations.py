@@ -8,7 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from consult.actions.keeping import Seen, Settled, hold, move_on, next_number, note
-from consult.core.design import Client, Design, Event, HandOver, Limits, Need
+from consult.core.design import Client, Design, Event, HandOver, KitchenCake, Limits, Need, Tier
 from consult.core.own_pieces import own_code
 from consult.core.saying import event_said, limits_said, need_said
 from consult.core.tiers import usual_limits, with_top_kept
@@ -151,7 +151,8 @@ def _gone(consultation: Consultation, book: ShopBook) -> list[str]:
     chosen = {("slices", consultation.slice)}
     for row in consultation.designs.all():
         design = row.as_value()
-        for part in (*design.tiers, *design.kitchen_cakes):
+        parts: tuple[Tier | KitchenCake, ...] = (*design.tiers, *design.kitchen_cakes)
+        for part in parts:
             chosen |= {("flavours", part.flavour), ("fillings", part.filling)}
             chosen.add(("finishes", part.finish))
         own = {own_code(piece) for piece in design.own}
