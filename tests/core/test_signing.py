@@ -44,6 +44,8 @@ def a_sheet(**changes):
         "balance": Money(118912, "USD"),
         "units": Units.INCHES,
         "paper": Paper.LETTER,
+        "agreed": None,
+        "changed_from": None,
     }
     for field in dataclasses.fields(DesignSheet):
         kind = str(field.type)

@@ -9,7 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from consult.models import Photo, Sheet
+from consult.models import Photo, Sheet, Tally
 from shop.actions import change_in_catalogue
 from shop.models import Flavour, Person
 from tests.conftest import BACKEND, logged_in
@@ -89,11 +89,10 @@ def test_a_form_without_the_sites_token_changes_nothing(shop, rosa, as_rosa):
     row = signed_with_deposit(as_rosa, rosa)
     forger = Client(enforce_csrf_checks=True)
     forger.force_login(rosa, backend=BACKEND)
+    written = [address for address in addresses() if "POST" in ACCESS[address.name][1]]
+    paths = [(address, path_of(address, row)) for address in written]
     before = everything()
-    for address in addresses():
-        if "POST" not in ACCESS[address.name][1]:
-            continue
-        path = path_of(address, row)
+    for address, path in paths:
         for extra in ({}, {"HTTP_ORIGIN": "https://elsewhere.example"}):
             answer = forger.post(path, {"csrfmiddlewaretoken": "x" * 64}, **extra)
             assert answer.status_code == 403, address.name
@@ -101,11 +100,11 @@ def test_a_form_without_the_sites_token_changes_nothing(shop, rosa, as_rosa):
 
 
 def everything():
-    """Every row of ours, as values: what reading must leave as it is."""
+    """Every row of ours, as values: what reading must leave as it is. What counts readings does count them."""
     return {
         model._meta.label: list(model._base_manager.order_by("pk").values())
         for model in apps.get_models()
-        if model._meta.app_label in ("shop", "consult", "auth", "axes")
+        if model._meta.app_label in ("shop", "consult", "auth", "axes") and model is not Tally
     }
 
 
@@ -114,12 +113,13 @@ def test_reading_changes_no_row(shop, rosa, ben, as_rosa):
     open_one = quoted_with_picture(as_rosa, rosa)
     change_in_catalogue(Flavour.objects.first(), name="Orange blossom")  # the book has moved on
     readers = [Client(), logged_in(ben), logged_in(rosa)]
+    paths = [(path_of(address, open_one), path_of(address, row)) for address in addresses()]
     before = everything()
     for reader in readers:
-        for address in addresses():
-            reader.get(path_of(address, open_one), {"stack": "x", "add": "1", "month": ""})
+        for open_path, signed_path in paths:
+            reader.get(open_path, {"stack": "x", "add": "1", "month": ""})
             if reader is readers[-1]:
-                reader.head(path_of(address, row))
+                reader.head(signed_path)
     assert everything() == before
 
 
