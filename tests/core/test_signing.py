@@ -44,12 +44,10 @@ def a_sheet(**changes):
         "balance": Money(118912, "USD"),
         "units": Units.INCHES,
         "paper": Paper.LETTER,
-        "agreed": None,
-        "changed_from": None,
     }
     for field in dataclasses.fields(DesignSheet):
-        kind = str(field.type)
-        values.setdefault(field.name, () if "tuple" in kind else "")
+        if field.default is dataclasses.MISSING:
+            values.setdefault(field.name, () if "tuple" in str(field.type) else "")
     return DesignSheet(**(values | changes))
 
 
