@@ -2,10 +2,13 @@
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.db import transaction
 from django.urls import reverse
 
+from consult.actions import links
 from consult.core.design import ChosenDecoration, Kind, Swatch
 from consult.flow import NAMES
+from consult.models import Purpose
 from shop.models import Person
 from shop.sample_setup import sample_book
 from tests.consultations import make_consultation
@@ -119,6 +122,20 @@ def test_pages_around_the_consultation_and_the_clients_own(open_page, row, scree
     page.get_by_role("link", name="Back to the shop").click()
     page.get_by_label("Password").wait_for()
     wrong += looked_over(page)
+    assert not wrong, wrong
+
+
+def test_pages_that_a_client_opens_from_home(open_page, row):
+    """The inquiry, a sheet to sign by private link, and the check of a paper: on a phone."""
+    rosa = Person.objects.get(email=ROSA.email)
+    with transaction.atomic():
+        sheet = row.sheets.get()
+        token = links.make_link(row, Purpose.SHEET, by=rosa, sheet=sheet)
+    page = open_page("phone")
+    wrong = ""
+    for path in ("/inquire/", links.path_of(token), "/check-a-paper/"):
+        page.goto(path)
+        wrong += looked_over(page)
     assert not wrong, wrong
 
 
