@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import DatabaseError
 from django.utils import timezone
 
 from consult.finding import bench_minutes_booked
@@ -68,6 +69,12 @@ class Command(BaseCommand):
                 return current_book()
             except NoShopYet as error:
                 raise CommandError(f"{error} Run start once, or give --shop.") from error
+            except (
+                DatabaseError
+            ) as error:  # a folder in which nothing was ever set up has no tables
+                raise CommandError(
+                    "No shop is set up in this data folder. Run start once, or give --shop."
+                ) from error
         try:
             return book_from_plain(json.loads(exported.read_text(encoding="utf-8")))
         except OSError as error:
