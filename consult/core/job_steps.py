@@ -8,6 +8,7 @@ start of the next, in minutes.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Any
 
 from consult.core import choices
 from consult.core.design import Brief, Tier
@@ -132,19 +133,20 @@ class Making:
         self.bench = {task.name: task for task in book.tasks}
         self.shelves = SHELF * max(self.kitchen.oven_shelves * self.kitchen.oven_loads, 1)
 
-    def add(self, task: Task, role: Role, **more: object) -> Step:
+    def add(self, task: Task, role: Role, **more: Any) -> Step:
+        """A step of that task; `more` are fields of Step by their names."""
         elapsed = more.pop("elapsed", task.waiting)
         step = Step(
             len(self.steps), task.what, task.tier, role, task.hands_on,
-            elapsed, task.why, **more,  # type: ignore[arg-type]  # fields of Step by their names
+            elapsed, task.why, **more,
         )  # fmt: skip
         self.steps.append(step)
         return step
 
-    def change(self, step: Step, **more: object) -> Step:
+    def change(self, step: Step, **more: Any) -> Step:
         self.steps[step.number] = replace(
             step,
-            **more,  # type: ignore[arg-type]  # fields of Step by their names
+            **more,
         )
         return self.steps[step.number]
 
@@ -189,7 +191,7 @@ class Making:
 
     def _placed(self, step: Step, tier: Tier, alike: int) -> Step:
         """The step with what happens after the hands: the oven, the rack, the fridge."""
-        more: dict[str, object] = {
+        more: dict[str, Any] = {
             "elapsed": step.elapsed // alike,
             "fresh": tier.is_cake and step.role not in (Role.TIER_BOARD, Role.SIDE),
             "in_sittings": alike > 1 and step.role not in (Role.MIX, Role.BAKE),
