@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from consult.core.deposit import creditor_reference, epc_payload, epc_problems, in_blocks_of_four
+from consult.core.deposit import in_blocks_of_four
+from consult.core.money_papers import how_to_pay
 from shop.core.money import Money
-from shop.core.payment_link import payment_link
 from shop.core.policies import Identity
 
 
@@ -24,18 +24,14 @@ class Paying:
 
 def paying(amount: Money, number: str, identity: Identity) -> Paying:
     """How to pay `amount` of the order of that number. The reference is made of the number."""
-    reference, name = creditor_reference(number), identity.account_name or identity.name
-    bank = {"reference": reference, "bic": identity.bic}
-    payload = ""
-    if identity.iban and not epc_problems(name, identity.iban, amount, **bank):
-        payload = epc_payload(name, identity.iban, amount, **bank)
+    how = how_to_pay(identity, number, amount)
     return Paying(
         amount=amount,
-        reference=in_blocks_of_four(reference),
-        account_name=name if identity.iban else "",
-        iban=in_blocks_of_four(identity.iban),
-        bic=identity.bic,
-        how_to_pay=identity.how_to_pay,
-        epc_payload=payload,
-        link=payment_link(identity.payment_link, amount, reference),
+        reference=in_blocks_of_four(how.reference),
+        account_name=how.account_name,
+        iban=in_blocks_of_four(how.iban),
+        bic=how.bic,
+        how_to_pay=how.how_to_pay,
+        epc_payload=how.epc_payload,
+        link=how.link,
     )
