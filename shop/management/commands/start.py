@@ -191,6 +191,8 @@ class Command(BaseCommand):
         if not env.text("SHOP_HOSTS"):
             env.hand_on("SHOP_HOSTS", ",".join(own_names(host)))
         env.hand_on("SHOP_ADDRESS", own_address(host, port), only_if_missing=True)
+        # A server process may begin as a copy of this one, whose settings are read already.
+        settings.ADDRESS = env.address("SHOP_ADDRESS", settings.ADDRESS)
         self.greet(host, port)
         connection.close()
         with posting_beside():
